@@ -1,0 +1,1 @@
+//! Parts, facets, craft, refit and needs, as the builder describes them.

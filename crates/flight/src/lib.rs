@@ -1,0 +1,1 @@
+//! Air, propellers, motors and the operating points they settle at.

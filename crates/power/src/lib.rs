@@ -1,0 +1,1 @@
+//! Cells, packs, wires, regulators and the bus they share.

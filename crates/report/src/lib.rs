@@ -1,0 +1,1 @@
+//! Verdicts as terminal text and JSON; the only place that rounds.

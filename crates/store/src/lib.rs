@@ -1,0 +1,1 @@
+//! Bench folders read from text, with every fault at its place.

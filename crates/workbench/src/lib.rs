@@ -1,0 +1,1 @@
+//! A bench assembled, predicted and judged.
