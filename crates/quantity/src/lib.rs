@@ -3,5 +3,7 @@
 //! This crate knows nothing of craft, of physics or of files.
 
 pub mod dimension;
+pub mod quantity;
 
 pub use dimension::*;
+pub use quantity::*;
