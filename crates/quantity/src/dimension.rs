@@ -44,7 +44,10 @@ pub struct DimensionInfo {
 impl DimensionInfo {
     /// The run-time description of `D`.
     pub const fn of<D: Dimension>() -> Self {
-        Self { noun: D::NOUN, units: D::UNITS }
+        Self {
+            noun: D::NOUN,
+            units: D::UNITS,
+        }
     }
 }
 
@@ -239,8 +242,14 @@ mod tests {
     fn checked_constructors_and_readers_agree() {
         assert!((Temperature::celsius(25.0).in_kelvins() - 298.15).abs() < 1e-12);
         assert!((Temperature::kelvins(273.15).in_celsius()).abs() < 1e-12);
-        assert!((RotationSpeed::rpm(60.0).in_radians_per_second() - std::f64::consts::TAU).abs() < 1e-12);
+        assert!(
+            (RotationSpeed::rpm(60.0).in_radians_per_second() - std::f64::consts::TAU).abs()
+                < 1e-12
+        );
         assert!((Charge::milliampere_hours(450.0).in_ampere_hours() - 0.45).abs() < 1e-12);
-        assert_eq!((Voltage::volts(12.0) * Current::amperes(2.0)).in_watts(), 24.0);
+        assert_eq!(
+            (Voltage::volts(12.0) * Current::amperes(2.0)).in_watts(),
+            24.0
+        );
     }
 }

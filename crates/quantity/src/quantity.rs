@@ -58,7 +58,11 @@ impl Doubt {
 impl<D: Dimension> Quantity<D> {
     /// A certain value.
     pub fn exact(value: D, basis: Basis) -> Self {
-        Self { value, doubt: Doubt::Exact, basis }
+        Self {
+            value,
+            doubt: Doubt::Exact,
+            basis,
+        }
     }
 
     /// The value at standard-normal score `z`.

@@ -4,6 +4,16 @@
 //! test asserts them all and the book's table of models and cases is made from the same list, so
 //! the page cannot say more than the test. Data files live in `data/`, each with its citation.
 
+pub mod air;
+pub mod bus;
+pub mod cell;
+pub mod ensemble;
+pub mod momentum;
+pub mod motor;
+pub mod operating_point;
+pub mod propeller;
+pub mod wire;
+
 /// Where an expected number comes from, which decides how much agreement means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kind {
@@ -65,5 +75,28 @@ impl Case {
 
 /// All cases of all models, in the order of the book.
 pub fn cases() -> Vec<Case> {
-    Vec::new()
+    [
+        air::cases(),
+        momentum::cases(),
+        propeller::cases(),
+        motor::cases(),
+        operating_point::cases(),
+        cell::cases(),
+        bus::cases(),
+        wire::cases(),
+        ensemble::cases(),
+    ]
+    .concat()
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn validated_every_case_is_within_its_tolerance() {
+        let missed: Vec<_> = super::cases()
+            .into_iter()
+            .filter(|case| !case.holds())
+            .collect();
+        assert!(missed.is_empty(), "{missed:#?}");
+    }
 }
