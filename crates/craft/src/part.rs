@@ -1,0 +1,91 @@
+//! A part sheet: one thing you can hold, and what it can do.
+
+use crate::facet::{Board, Body, Cells, Esc, Frame, Input, Lead, Motor, Plug, Propeller, Rail};
+use crate::sheet::{choices, tables};
+use crate::{FileId, Stated};
+
+choices! {
+    /// What the figures of a sheet rest on.
+    SheetSource {
+        /// Read from an instrument by you.
+        Measured "measured";
+        /// Printed on the part or in its sheet.
+        Label "label";
+        /// Usual for parts of this class.
+        Typical "typical";
+        /// A guess; taken wide.
+        Assumed "assumed";
+    }
+}
+
+impl From<SheetSource> for quantity::Basis {
+    fn from(source: SheetSource) -> Self {
+        match source {
+            SheetSource::Measured => Self::Measured,
+            SheetSource::Label => Self::Label,
+            SheetSource::Typical => Self::Typical,
+            SheetSource::Assumed => Self::Assumed,
+        }
+    }
+}
+
+tables! {
+    /// The top of a part sheet.
+    "" PartHeader {
+        /// What it is, in your words.
+        title: String;
+        /// What the figures below rest on unless one says otherwise: `label` if left out.
+        source: SheetSource;
+        /// Anything worth remembering; not read by the checks.
+        note: String;
+    }
+}
+
+/// A facet with the name it has on its part.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Named<T> {
+    /// "main", "5v".
+    pub name: Stated<String>,
+    /// The facet.
+    pub facet: T,
+}
+
+/// A part sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part {
+    /// The sheet's name: its file name without ending.
+    pub name: String,
+    /// Its file.
+    pub file: FileId,
+    /// The top of the sheet.
+    pub header: PartHeader,
+    /// What it weighs.
+    pub body: Option<Body>,
+    /// It is the frame.
+    pub frame: Option<Frame>,
+    /// It is a motor.
+    pub motor: Option<Motor>,
+    /// It is a propeller.
+    pub propeller: Option<Propeller>,
+    /// It drives motors.
+    pub esc: Option<Esc>,
+    /// It stores energy.
+    pub cells: Option<Cells>,
+    /// It has the battery plug.
+    pub plug: Option<Plug>,
+    /// It has the battery lead.
+    pub lead: Option<Lead>,
+    /// It carries battery current.
+    pub board: Option<Board>,
+    /// What it needs.
+    pub inputs: Vec<Named<Input>>,
+    /// What it offers.
+    pub rails: Vec<Named<Rail>>,
+}
+
+impl Part {
+    /// The title if there is one, otherwise the sheet's name.
+    pub fn title(&self) -> &str {
+        self.header.title.as_ref().map_or(&self.name, |title| title.value.as_str())
+    }
+}
