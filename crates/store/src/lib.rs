@@ -1,1 +1,11 @@
 //! Bench folders read from text, with every fault at its place.
+//!
+//! [`text::read`] never fails: it gives a bench and the diagnostics found on the way. Only
+//! [`disk`] opens files.
+
+pub mod disk;
+pub mod link;
+pub mod nearest;
+pub mod table;
+pub mod text;
+pub mod typical;

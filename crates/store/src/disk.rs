@@ -1,0 +1,78 @@
+//! The only door to the disk: a folder of the builder's files, read as text.
+
+use craft::SourceFile;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// Why a folder or file could not be read.
+#[derive(Debug)]
+pub struct DiskError {
+    /// Which.
+    pub path: PathBuf,
+    /// Why.
+    pub cause: io::Error,
+}
+
+impl std::fmt::Display for DiskError {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(out, "cannot read {}: {}", self.path.display(), self.cause)
+    }
+}
+
+impl std::error::Error for DiskError {}
+
+/// The folder a path belongs to: itself, or the folder a file stands in.
+pub fn bench_folder(path: &Path) -> PathBuf {
+    if path.is_dir() {
+        return path.to_owned();
+    }
+    match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
+        _ => PathBuf::from("."),
+    }
+}
+
+/// Every TOML file of a bench folder and of its `parts/`, in the order of their names. A file that
+/// is not UTF-8 is read with its bad bytes replaced, so that the fault shows at its place.
+pub fn read_folder(folder: &Path) -> Result<Vec<SourceFile>, DiskError> {
+    let mut files = read_toml(folder, "")?;
+    let parts = folder.join("parts");
+    if parts.is_dir() {
+        files.extend(read_toml(&parts, "parts/")?);
+    }
+    Ok(files)
+}
+
+fn read_toml(folder: &Path, prefix: &str) -> Result<Vec<SourceFile>, DiskError> {
+    let fault = |path: &Path| {
+        let path = path.to_owned();
+        move |cause| DiskError { path, cause }
+    };
+    let mut files = Vec::new();
+    for entry in fs::read_dir(folder).map_err(fault(folder))? {
+        let path = entry.map_err(fault(folder))?.path();
+        let Some(name) = path.file_name().and_then(|name| name.to_str()) else { continue };
+        if name.ends_with(".toml") && path.is_file() {
+            let bytes = fs::read(&path).map_err(fault(&path))?;
+            files.push(SourceFile { path: format!("{prefix}{name}"), text: String::from_utf8_lossy(&bytes).into_owned() });
+        }
+    }
+    files.sort_by(|one, other| one.path.cmp(&other.path));
+    Ok(files)
+}
+
+/// Reads one text file, such as a table of blade angles.
+pub fn read_text(path: &Path) -> Result<String, DiskError> {
+    fs::read_to_string(path).map_err(|cause| DiskError { path: path.to_owned(), cause })
+}
+
+/// Writes a new file, with its folders; refuses to write over one that is there.
+pub fn write_new(path: &Path, text: &str) -> Result<(), DiskError> {
+    let fault = |cause| DiskError { path: path.to_owned(), cause };
+    if let Some(parent) = path.parent() {
+        fs::create_dir_all(parent).map_err(fault)?;
+    }
+    let mut file = fs::OpenOptions::new().write(true).create_new(true).open(path).map_err(fault)?;
+    io::Write::write_all(&mut file, text.as_bytes()).map_err(fault)
+}
