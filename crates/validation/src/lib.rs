@@ -11,6 +11,7 @@ pub mod ensemble;
 pub mod momentum;
 pub mod motor;
 pub mod operating_point;
+pub mod page;
 pub mod propeller;
 pub mod wire;
 
