@@ -3,7 +3,13 @@
 //! This crate knows nothing of craft, of physics or of files.
 
 pub mod dimension;
+pub mod ensemble;
 pub mod quantity;
+pub mod shares;
+pub mod statistics;
 
 pub use dimension::*;
+pub use ensemble::{Ensemble, Sampling};
 pub use quantity::*;
+pub use shares::{ShareReport, Shares};
+pub use statistics::{Chance, Summary};
