@@ -8,8 +8,8 @@
 use crate::{Outcome, checkout, run};
 use serde_json::{Map, Value};
 
-/// Our side of the comparison, if it has been written: a crate and its bench.
-const OURS: (&str, &str) = ("flight", "operating_point");
+/// Our side of the comparison: a crate and its bench.
+const OURS: (&str, &str) = ("xtask", "operating_point");
 
 /// The other side.
 const PEER: &str = "bench/peer/ensemble.py";
@@ -23,17 +23,9 @@ const MEDIANS_AGREE: f64 = 0.01;
 pub fn bench() -> Outcome {
     let peer = peer()?;
     let ours = ours()?;
-    if let Some(ours) = &ours {
-        same_size(&peer, ours)?;
-    }
-    print_times(&peer, ours.as_ref());
-    match &ours {
-        Some(ours) => compare_medians(&peer, ours),
-        None => Err(format!(
-            "our side is missing: crates/{}/benches/{}.rs",
-            OURS.0, OURS.1
-        )),
-    }
+    same_size(&peer, &ours)?;
+    print_times(&peer, &ours);
+    compare_medians(&peer, &ours)
 }
 
 /// The peer's numbers, from an environment of its own under the build folder.
@@ -61,14 +53,10 @@ fn peer() -> Result<Value, String> {
     numbers(&run::answer(&mut run::command(&python, &[PEER]))?)
 }
 
-fn ours() -> Result<Option<Value>, String> {
+fn ours() -> Result<Value, String> {
     let (package, bench) = OURS;
-    let source = format!("crates/{package}/benches/{bench}.rs");
-    if !checkout::root().join(source).exists() {
-        return Ok(None);
-    }
     let mut cargo = run::cargo(&["bench", "--quiet", "--package", package, "--bench", bench]);
-    numbers(&run::answer(&mut cargo)?).map(Some)
+    numbers(&run::answer(&mut cargo)?)
 }
 
 /// The last line that is a JSON object.
@@ -88,22 +76,23 @@ fn same_size(peer: &Value, ours: &Value) -> Outcome {
     }
 }
 
-fn print_times(peer: &Value, ours: Option<&Value>) {
+fn print_times(peer: &Value, ours: &Value) {
     let draws = peer["draws"].as_f64().unwrap_or(f64::NAN);
-    println!("{draws} draws, best of several runs; times ours = the time over our shortest");
+    println!("{draws} draws, one thread, best of several runs; the ratio is to our shortest time");
     println!(
-        "{:<32}{:>12}{:>14}{:>14}",
-        "problem/way", "ms", "ns a draw", "times ours"
+        "{:<28}{:>12}{:>14}{:>10}",
+        "problem/way", "ms", "ns a draw", "ratio"
     );
-    let sides = [("ours", ours), ("peer", Some(peer))];
-    for (side, numbers) in sides {
-        let Some(numbers) = numbers else { continue };
+    for (side, numbers) in [("ours", ours), ("peer", peer)] {
         for (name, seconds) in column(numbers, "seconds") {
-            let ratio = ours.and_then(|ours| shortest(ours, &name));
-            let ratio = ratio.map_or("-".to_owned(), |least| format!("{:.1}", seconds / least));
-            let (ms, ns) = (1e3 * seconds, 1e9 * seconds / draws);
+            let ratio = shortest(ours, &name).map(|least| format!("{:.1}", seconds / least));
+            let (ratio, ms, ns) = (
+                ratio.unwrap_or("-".to_owned()),
+                1e3 * seconds,
+                1e9 * seconds / draws,
+            );
             println!(
-                "{:<32}{ms:>12.4}{ns:>14.1}{ratio:>14}",
+                "{:<28}{ms:>12.4}{ns:>14.1}{ratio:>10}",
                 format!("{side} {name}")
             );
         }
