@@ -95,7 +95,7 @@ pub fn check(steps: &[Step]) -> Outcome {
         println!("== {} done in {seconds:.1} s ==\n", step.name);
     }
     println!(
-        "{} steps in {:.0} s",
+        "steps done: {}, in {:.0} s",
         steps.len(),
         whole.elapsed().as_secs_f64()
     );

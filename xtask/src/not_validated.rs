@@ -11,7 +11,7 @@ const CRATES: [&str; 3] = ["power", "flight", "workbench"];
 /// The words that make a paragraph count, in any case of letters.
 const WORDS: &str = "not validated";
 
-/// Each paragraph that says so, with the path of what it documents, in the order of the files.
+/// What each paragraph that says so says, with the path of what it documents, in the order of the files.
 pub fn places(crates: &Path) -> Vec<(String, String)> {
     let mut found = Vec::new();
     for name in CRATES {
@@ -51,8 +51,8 @@ fn in_file(module: &str, text: &str) -> Vec<(String, String)> {
                 true => format!("{module}::{}", item(line)),
                 false => module.to_owned(),
             };
-            let said = doc.paragraphs.into_iter().filter(|words| counts(words));
-            found.extend(said.map(|words| (place.clone(), words)));
+            let said = doc.paragraphs.iter().filter_map(|words| said(words));
+            found.extend(said.map(|words| (place.clone(), words.to_owned())));
         }
     }
     found
@@ -80,8 +80,17 @@ impl Doc {
     }
 }
 
-fn counts(paragraph: &str) -> bool {
-    paragraph.to_lowercase().contains(WORDS)
+/// From the sentence that says so to the paragraph's end, where the reason tends to stand.
+fn said(paragraph: &str) -> Option<&str> {
+    // ASCII only, so that places in the lowered text are places in the text.
+    let at = paragraph.to_ascii_lowercase().find(WORDS)?;
+    let begins = |end: &(usize, &str)| {
+        let next = paragraph[end.0 + end.1.len()..].chars().next();
+        next.is_some_and(|c| c.is_uppercase() || c == '*' || c == '`')
+    };
+    let ends = paragraph[..at + WORDS.len()].match_indices(". ");
+    let before = ends.filter(begins).last();
+    Some(&paragraph[before.map_or(0, |(end, mark)| end + mark.len())..])
 }
 
 /// The name a line of code declares: the word after its keyword, or else its first name.
@@ -111,12 +120,12 @@ mod tests {
     use super::*;
 
     #[test]
-    fn checked_the_paragraph_is_found_whole_and_under_its_own_name() {
+    fn checked_the_sentence_is_found_with_its_reason_and_under_its_own_name() {
         let text = "\
 //! Ducts.
 //!
-//! The lip is a guess: not
-//! validated below 31 mm.
+//! Lips (van den Berg, ch. 3). The lip is a guess: not
+//! validated below 31 mm. Ask for data.
 
 /// Thrust. Validated: NACA something.
 pub fn thrust() {}
@@ -138,7 +147,7 @@ pub struct Lip {
         let expected = [
             (
                 "flight::duct",
-                "The lip is a guess: not validated below 31 mm.",
+                "The lip is a guess: not validated below 31 mm. Ask for data.",
             ),
             ("flight::duct::loss", "Not validated: no open data."),
             ("flight::duct::radius_m", "Radius [m]; not validated."),
