@@ -3,6 +3,12 @@
 //! Propeller convention throughout: `C_T = T/(ρn²D⁴)`, `C_P = P/(ρn³D⁵)` with n in revolutions per
 //! second. Helicopter texts write `C_T·4/π³` and `C_P·4/π⁴`.
 
+mod geometry;
+mod label;
+
+pub use geometry::{GeometryPropeller, StaticPoint, from_geometry};
+pub use label::{LabelError, LabelPropeller, from_label};
+
 use quantity::{Density, Force, Length, Power, RotationSpeed, Torque};
 use std::f64::consts::{FRAC_2_PI, TAU};
 
