@@ -55,7 +55,7 @@ impl Source {
     /// # Errors
     /// [`Collapse`] with the most power this source could give beside the current.
     ///
-    /// Validated: D7 and D8 of `validation::bus`, 1e-3.
+    /// Validated: `constant-power-*`, within the printed digits (2e-5).
     #[inline]
     pub fn under(self, power: Power, current: Current) -> Result<Voltage, Collapse> {
         let emf_v = self.emf.in_volts();

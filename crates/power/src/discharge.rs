@@ -5,8 +5,8 @@ use quantity::{Charge, Power, Resistance, Temperature, Time, Voltage};
 use crate::bus::volts_under;
 use crate::{OpenCircuitTable, Pack, TimeScale};
 
-/// Mid-points of the sum over charge. Forty keep the steep end of the resting curve within half a
-/// percent of a fine integration.
+/// Mid-points of the sum over charge. From full to nearly empty, forty are within 1e-4 of an
+/// adaptive integration.
 const MID_POINTS: u32 = 40;
 /// Halvings of the search for the end; leaves 2e-10 of charge.
 const HALVINGS: u32 = 32;
@@ -46,7 +46,9 @@ pub enum StoppedBy {
 /// give [`StoppedBy::CannotStart`]. The temperature stays what it is: a pack that warms in flight
 /// does better. Holds up to about twice the capacity per hour for an energy cell; above that such
 /// a cell gives less than this says, because its charge cannot follow.
-/// Validated: O1 to O3 of `validation::cell`, time within 1 %.
+/// Validated: `endurance-*`, time within 1e-4 of an adaptive integration of the same equations;
+/// and the resistance model behind it, `discharge-*`: 13, 19 and 73 mV at worst against a
+/// simulated pouch at 0.5, 1 and 2 times its capacity per hour. No flight has been held against it.
 pub fn discharge(
     pack: &Pack,
     series_resistance: Resistance,

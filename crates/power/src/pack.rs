@@ -63,7 +63,7 @@ impl Pack {
 ///
 /// Resistances below 1 µΩ are taken as 1 µΩ. With no load the fuller pack charges the emptier
 /// one: `first` or `second` is then negative.
-/// Validated: C7 of `validation::cell`, 1e-3.
+/// Validated: `parallel-*`, within the printed digits.
 pub fn parallel_packs(first: Source, second: Source, current: Current) -> SharedCurrent {
     let siemens = |source: Source| 1.0 / source.resistance.in_ohms().max(1e-6);
     let (g1, g2) = (siemens(first), siemens(second));

@@ -30,7 +30,7 @@ pub struct PulseFit {
 /// Closed form of V = I·R₀ + Σ vᵢ, dvᵢ/dt = I/Cᵢ − vᵢ/(RᵢCᵢ), all vᵢ zero at the start; the loss
 /// of resting voltage by the charge taken is not in it. Before the start: nothing. A slow part
 /// without capacitance counts as plain resistance.
-/// Validated: C1 of `validation::cell`, every row of the pulse table within its last digit.
+/// Validated: `two-part-pulse-*`, every row of the table within its last digit, 1 µV.
 pub fn voltage_lost(
     immediate: Resistance,
     slow: &[SlowPart],
@@ -79,7 +79,7 @@ impl PulseFit {
     /// one steady `current`. For a given time constant the two resistances are a linear fit; the
     /// constant is searched between a tenth of the shortest positive time and ten times the
     /// longest. `None` if the samples cannot tell: too few, no current, no spread in time.
-    /// Validated: C3 of `validation::cell`, 2 %.
+    /// Validated: `pulse-fit-*`, within 0.02 % of a fit by others to a simulated pulse.
     pub fn of(samples: &[(Time, Voltage)], current: Current) -> Option<Self> {
         let amps = current.in_amperes();
         let points: Vec<(f64, f64)> = samples
