@@ -20,6 +20,51 @@ pub struct Unit {
     pub offset: f64,
 }
 
+impl Unit {
+    /// The SI value of a difference written in this unit.
+    pub const fn difference_to_si(&self, number: f64) -> f64 {
+        times(number, self.scale)
+    }
+
+    /// The SI value of a value written in this unit.
+    pub const fn value_to_si(&self, number: f64) -> f64 {
+        self.difference_to_si(number) + self.offset
+    }
+
+    /// A difference of this SI value, in this unit.
+    pub const fn difference_from_si(&self, si: f64) -> f64 {
+        over(si, self.scale)
+    }
+
+    /// This SI value in this unit.
+    pub const fn value_from_si(&self, si: f64) -> f64 {
+        self.difference_from_si(si - self.offset)
+    }
+}
+
+/// The product with a scale. A thousandth is no binary number but a thousand is, so milli- and its
+/// like divide: 18 mΩ is then 0.018 Ω to the last bit, and 700 mV is 0.7 V.
+#[inline]
+const fn times(value: f64, scale: f64) -> f64 {
+    let inverse = (1.0 / scale).round();
+    if scale < 1.0 && inverse * scale == 1.0 {
+        value / inverse
+    } else {
+        value * scale
+    }
+}
+
+/// The quotient by a scale, with the same care.
+#[inline]
+const fn over(value: f64, scale: f64) -> f64 {
+    let inverse = (1.0 / scale).round();
+    if scale < 1.0 && inverse * scale == 1.0 {
+        value * inverse
+    } else {
+        value / scale
+    }
+}
+
 /// A physical dimension with the units it may be written in.
 pub trait Dimension: Copy + PartialOrd + Debug + Send + Sync + 'static {
     /// The plain noun used in messages: "voltage".
@@ -75,12 +120,12 @@ macro_rules! dimensions {
                     #[doc = concat!("From ", $symbol, ".")]
                     #[inline]
                     pub const fn $make(value: f64) -> Self {
-                        Self(value * $scale $(+ $offset)?)
+                        Self(times(value, $scale) $(+ $offset)?)
                     }
                     #[doc = concat!("In ", $symbol, ".")]
                     #[inline]
                     pub const fn $get(self) -> f64 {
-                        (self.0 $(- $offset)?) / $scale
+                        over(self.0 $(- $offset)?, $scale)
                     }
                 )+
             }
@@ -196,7 +241,7 @@ dimensions! {
     /// A wire size as its American gauge number (ASTM B258); not linear, so never averaged.
     WireGauge "wire gauge" { awg in_awg "AWG" ["awg", "ga"] 1.0; }
     /// A rate of discharge relative to the capacity, "C" on labels; SI per second, written per hour.
-    DischargeRate "discharge rate" { per_hour in_per_hour "C" ["1/h"] 1.0 / 3600.0; }
+    DischargeRate "discharge rate" { per_hour in_per_hour "C" ["1/h"] 1.0 / 3600.0; per_second in_per_second "1/s" [] 1.0; }
 }
 
 macro_rules! products {
@@ -247,6 +292,9 @@ mod tests {
                 < 1e-12
         );
         assert!((Charge::milliampere_hours(450.0).in_ampere_hours() - 0.45).abs() < 1e-12);
+        assert_eq!(Resistance::milliohms(18.0).in_ohms(), 0.018);
+        assert_eq!(Voltage::millivolts(700.0), Voltage::volts(0.7));
+        assert_eq!(Resistance::ohms(0.018).in_milliohms(), 18.0);
         assert_eq!(
             (Voltage::volts(12.0) * Current::amperes(2.0)).in_watts(),
             24.0

@@ -7,9 +7,11 @@ pub mod ensemble;
 pub mod quantity;
 pub mod shares;
 pub mod statistics;
+pub mod text;
 
 pub use dimension::*;
 pub use ensemble::{Ensemble, Sampling};
 pub use quantity::*;
 pub use shares::{ShareReport, Shares};
 pub use statistics::{Chance, Summary};
+pub use text::{Figure, TextFault, Written};
