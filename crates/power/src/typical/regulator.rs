@@ -49,10 +49,10 @@ pub fn drop_out(kind: RegulatorKind) -> Typical<Voltage> {
             between(0.3, 0.5, "Schottky diode in the feed", Mark::CommonPractice)
         }
         RegulatorKind::Linear => between(0.2, 0.4, "low-drop 3.3 V regulators", Mark::Memory),
-        RegulatorKind::PassThrough => between(
-            0.01,
-            0.05,
-            "transistor as diode, below 0.05 V; a bare pad has none",
+        RegulatorKind::PassThrough => Typical::new(
+            Voltage::volts(0.0),
+            Doubt::Exact,
+            "a bare pad; a transistor as ideal diode loses less than 0.05 V",
             Mark::CommonPractice,
         ),
         RegulatorKind::BuckBoost => Typical::new(
