@@ -1,0 +1,281 @@
+//! The one call of the core: a bench and a job in, predictions and findings out.
+
+use crate::assemble::{Setting, assemble, usual_style};
+use crate::chain::{Deaf, Kept, Step};
+use crate::input::{Draw, InputId, Inputs};
+use crate::model::Model;
+use crate::outcome::Outcomes;
+use crate::predict::{Scratch, outcome_infos, predict};
+use crate::verdict::state::Basis;
+use crate::verdict::{Draft, Finding, Ground, Level, PASS, STOP, Share, State, rules};
+use craft::Airframe;
+use craft::bench::Job;
+use quantity::ensemble::Ensemble;
+use quantity::shares::Shares;
+use quantity::statistics::Chance;
+use rayon::prelude::*;
+use std::collections::HashMap;
+
+/// Draws where nobody says.
+pub const USUAL_DRAWS: usize = 2_048;
+/// Draws when a level hangs on the draw count.
+pub const MORE_DRAWS: usize = 8_192;
+/// Shares below this are noise.
+const SHOWN_SHARE: f64 = 0.01;
+/// Draws that one task takes at a time.
+const CHUNK: usize = 64;
+
+/// How to run the ensemble.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Options {
+    /// Number of draws.
+    pub draws: usize,
+    /// Seed of the draws.
+    pub seed: u64,
+    /// Whether to take more draws when a level hangs on them.
+    pub settle: bool,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self {
+            draws: USUAL_DRAWS,
+            seed: 1,
+            settle: true,
+        }
+    }
+}
+
+/// What the program has to say about a job.
+#[derive(Debug)]
+pub struct Assessment {
+    /// Inputs and draws.
+    pub basis: Basis,
+    /// The craft as it is, when there is a refit.
+    pub before: Option<State>,
+    /// The craft that is judged: after the refit, or as it is.
+    pub judged: State,
+    /// Findings, worst first.
+    pub findings: Vec<Finding>,
+    /// Draws used.
+    pub draws: usize,
+    /// Seed used.
+    pub seed: u64,
+}
+
+impl Assessment {
+    /// The worst level among the findings.
+    pub fn level(&self) -> Level {
+        self.findings
+            .iter()
+            .map(|finding| finding.level)
+            .min()
+            .unwrap_or(Level::Pass)
+    }
+
+    /// The steps behind some outcomes, at the middle value of every input.
+    pub fn steps(&self, outcomes: &[String]) -> Vec<Step> {
+        let middle = self.basis.inputs.middle();
+        let mut chain = Kept::default();
+        let mut row = vec![f64::NAN; self.judged.outcomes.infos.len()];
+        predict(
+            &self.judged.model,
+            Draw(&middle),
+            &mut row,
+            &mut Scratch::default(),
+            &mut chain,
+        );
+        chain.leading_to(outcomes).into_iter().cloned().collect()
+    }
+}
+
+/// Predicts and judges a job.
+pub fn assess(job: &Job<'_>, options: Options) -> Assessment {
+    let first = assess_once(job, options.draws, options.seed);
+    let undecided = first.findings.iter().any(|finding| finding.on_the_line);
+    if options.settle && undecided && options.draws < MORE_DRAWS {
+        return assess_once(job, MORE_DRAWS, options.seed);
+    }
+    first
+}
+
+fn assess_once(job: &Job<'_>, draws: usize, seed: u64) -> Assessment {
+    let mut inputs = Inputs::default();
+    let needs = job.needs();
+    let conditions = job.conditions();
+    let style = needs
+        .as_ref()
+        .and_then(|needs| needs.style.as_ref())
+        .map(|style| style.value);
+    let style = style
+        .unwrap_or_else(|| usual_style(job.craft.header.class.as_ref().map(|class| class.value)));
+    let old = job.before();
+    let new = job.after();
+    let setting = |before| Setting {
+        conditions: conditions.as_ref(),
+        style,
+        before,
+    };
+    let old_model = assemble(&old, setting(None), &mut inputs);
+    let new_model = new
+        .as_ref()
+        .map(|new| assemble(new, setting(Some(&old)), &mut inputs));
+    let ensemble = Ensemble::sobol(seed, draws, inputs.list.len());
+    let basis = Basis {
+        draws: inputs.draw(&ensemble),
+        inputs,
+    };
+    let state = |airframe: Airframe, model: Model, after_refit: bool| State {
+        outcomes: outcomes(&model, &basis, draws),
+        airframe,
+        model,
+        needs: needs.clone(),
+        conditions: conditions.clone(),
+        style,
+        after_refit,
+    };
+    let (before, judged) = match (new, new_model) {
+        (Some(new), Some(new_model)) => (
+            Some(state(old, old_model, false)),
+            state(new, new_model, true),
+        ),
+        _ => (None, state(old, old_model, false)),
+    };
+    let findings = findings(&basis, &ensemble, before.as_ref(), &judged);
+    Assessment {
+        basis,
+        before,
+        judged,
+        findings,
+        draws,
+        seed,
+    }
+}
+
+/// All draws of one model, on all cores; each draw is computed alone, so the count of cores changes nothing.
+pub fn outcomes(model: &Model, basis: &Basis, draws: usize) -> Outcomes {
+    let infos = outcome_infos(model);
+    let width = infos.len();
+    let mut values = vec![f64::NAN; width * draws];
+    values
+        .par_chunks_mut(width * CHUNK)
+        .enumerate()
+        .for_each_init(Scratch::default, |scratch, (chunk, rows)| {
+            for (at, row) in rows.chunks_exact_mut(width).enumerate() {
+                predict(
+                    model,
+                    basis.draws.row(chunk * CHUNK + at),
+                    row,
+                    scratch,
+                    &mut Deaf,
+                );
+            }
+        });
+    Outcomes::new(infos, values)
+}
+
+fn findings(
+    basis: &Basis,
+    ensemble: &Ensemble,
+    before: Option<&State>,
+    judged: &State,
+) -> Vec<Finding> {
+    let old_levels: HashMap<String, Level> = before
+        .into_iter()
+        .flat_map(|state| drafts(basis, state))
+        .map(|(rule, draft)| (id(rule, &draft), level(&draft, ensemble).0))
+        .collect();
+    let all: Vec<usize> = (0..basis.inputs.list.len()).collect();
+    let shares = Shares::prepare(ensemble, &all);
+    let mut findings: Vec<Finding> = drafts(basis, judged)
+        .into_par_iter()
+        .map(|(rule, draft)| finding(rule, draft, ensemble, &shares, &old_levels))
+        .collect();
+    // Worst first; within a level the surest first, then in the order of the rules.
+    findings.sort_by(|one, other| {
+        let chance = |finding: &Finding| finding.chance.map_or(0.0, |chance| chance.probability());
+        one.level
+            .cmp(&other.level)
+            .then(chance(one).total_cmp(&chance(other)))
+    });
+    findings
+}
+
+fn drafts(basis: &Basis, state: &State) -> Vec<(&'static str, Draft)> {
+    rules::ALL
+        .iter()
+        .flat_map(|rule| {
+            (rule.judge)(state, basis)
+                .into_iter()
+                .map(|draft| (rule.id, draft))
+        })
+        .collect()
+}
+
+fn id(rule: &str, draft: &Draft) -> String {
+    if draft.subject.is_empty() {
+        rule.to_owned()
+    } else {
+        format!("{rule}.{}", draft.subject)
+    }
+}
+
+fn level(draft: &Draft, ensemble: &Ensemble) -> (Level, Option<Chance>, bool) {
+    match &draft.ground {
+        Ground::Fact(level) => ((*level).max(draft.never_worse_than), None, false),
+        Ground::Missing => (Level::Open, None, false),
+        Ground::Margin(margin) => {
+            let chance = Chance::of_margins(margin);
+            let sampling = ensemble.sampling();
+            let near = |threshold| chance.is_on_the_line(threshold, sampling);
+            let turns = near(PASS) || (near(STOP) && draft.never_worse_than == Level::Stop);
+            (
+                Level::of(chance.probability()).max(draft.never_worse_than),
+                Some(chance),
+                turns,
+            )
+        }
+    }
+}
+
+fn finding(
+    rule: &'static str,
+    draft: Draft,
+    ensemble: &Ensemble,
+    shares: &Shares,
+    old_levels: &HashMap<String, Level>,
+) -> Finding {
+    let (level, chance, on_the_line) = level(&draft, ensemble);
+    let report = match &draft.ground {
+        Ground::Margin(margin) => Some(shares.of(margin)),
+        _ => None,
+    };
+    let mut listed: Vec<Share> = report
+        .iter()
+        .flat_map(|report| report.first_order.iter().enumerate())
+        .filter(|(_, share)| **share >= SHOWN_SHARE)
+        .map(|(input, &share)| Share {
+            input: InputId(input as u32),
+            share,
+        })
+        .collect();
+    listed.sort_by(|one, other| other.share.total_cmp(&one.share));
+    let id = id(rule, &draft);
+    Finding {
+        rule,
+        before: old_levels.get(&id).copied(),
+        id,
+        level,
+        chance,
+        on_the_line,
+        claim: draft.claim,
+        outcomes: draft.outcomes,
+        shares: listed,
+        rest: report.as_ref().map_or(0.0, |report| report.rest),
+        method: report.map(|report| report.method),
+        places: draft.places,
+        ways: draft.ways,
+        caution: draft.caution,
+        curve: draft.curve,
+    }
+}

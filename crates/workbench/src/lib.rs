@@ -4,7 +4,7 @@
 //! clock and rounds no number.
 
 pub mod assemble;
-//pub mod assess;
+pub mod assess;
 pub mod chain;
 pub mod electrics;
 pub mod input;
@@ -12,4 +12,4 @@ pub mod model;
 pub mod outcome;
 pub mod phrase;
 pub mod predict;
-//pub mod verdict;
+pub mod verdict;

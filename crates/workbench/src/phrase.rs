@@ -62,3 +62,9 @@ impl std::convert::From<&str> for Phrase {
         Self::words(words)
     }
 }
+
+impl std::convert::From<String> for Phrase {
+    fn from(words: String) -> Self {
+        Self::words(words)
+    }
+}

@@ -9,6 +9,7 @@ mod mass;
 
 use crate::input::{Group, Inputs, Naming, Term};
 use crate::model::{Missing, Model, SituationModel};
+pub(crate) use battery::plug_class;
 use craft::airframe::Fitted;
 use craft::need::{Conditions, Style};
 use craft::sheet::{Definite, Figure};

@@ -1,0 +1,32 @@
+//! Sag ends the flight before the charge does.
+//!
+//! **Asks:** do the landing volts under load come while much more than the planned reserve is still in the pack?
+//!
+//! **Why:** the pack is too weak for this current: time is lost, and the alarm sounds in every climb until nobody listens.
+//!
+//! **Judged:** charge left in active flying when the landing volts are met, against the planned reserve plus ten points. Never worse than watch.
+//!
+//! **Do:** less resistance between cells and craft, a stronger or warmer pack.
+//!
+//! **Example:** `watch  landing-early: the landing volts come with 41 ± 12 % of the charge left; you plan to land at 20 %`
+
+use crate::outcome::Outcome;
+use crate::phrase::Phrase;
+use crate::verdict::state::Basis;
+use crate::verdict::{Draft, Level, State};
+
+/// Its stable name.
+pub const ID: &str = "landing-early";
+
+/// What it finds.
+pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
+    let Some(left) = state.summary(Outcome::EndCharge) else { return Vec::new() };
+    let plan = 100.0 * state.model.situation.reserve;
+    let margin = state.map(Outcome::EndCharge, |left| plan + ALLOWED_POINTS - left);
+    let claim = Phrase::words("active flying ends with ").doubted(left.p50, left.sd, "%").then(" of the charge left; you plan to land at ").number(plan, "%");
+    let draft = Draft::margin(margin, claim).from_outcomes([Outcome::EndCharge.id()]).at_worst(Level::Watch);
+    vec![draft.way("less resistance between cells and craft, or a stronger or warmer pack")]
+}
+
+/// Points of charge that sag may cost before it is worth a word.
+const ALLOWED_POINTS: f64 = 10.0;

@@ -1,0 +1,67 @@
+//! The rules, one file each, named for the fault. The folder's listing is the table of rules.
+
+use super::state::Basis;
+use super::{Draft, State};
+
+macro_rules! rules {
+    ($($module:ident)+) => {
+        $(pub mod $module;)+
+
+        /// Every rule, in the order in which findings of the same level are told.
+        pub const ALL: &[Rule] = &[$(Rule { id: $module::ID, judge: $module::judge }),+];
+    };
+}
+
+rules! {
+    cannot_say
+    cannot_hover
+    supply_over_voltage
+    bus_collapse
+    supply_brownout
+    cells_not_volts
+    rail_out_of_reach
+    rail_overload
+    thrust_short
+    hover_command_high
+    mass_over_limit
+    active_time_short
+    hover_time_short
+    battery_rate
+    plug_current
+    lead_current
+    driver_current
+    motor_current
+    landing_early
+    oversize_battery
+    tired_cells
+    sum_against_scale
+    mass_out_of_class
+    battery_energy
+    disc_loading
+    tip_speed
+    speed_ratio
+    hover_speed
+    hover_power
+}
+
+/// One rule.
+#[derive(Debug, Clone, Copy)]
+pub struct Rule {
+    /// Its stable name.
+    pub id: &'static str,
+    /// What it finds.
+    pub judge: fn(&State, &Basis) -> Vec<Draft>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ALL;
+    use std::collections::HashSet;
+
+    #[test]
+    fn checked_rule_names_are_unique_and_match_their_files() {
+        let ids: HashSet<_> = ALL.iter().map(|rule| rule.id).collect();
+        assert_eq!(ids.len(), ALL.len());
+        assert!(ids.iter().all(|id| !id.contains(['_', '.', ' '])));
+    }
+}

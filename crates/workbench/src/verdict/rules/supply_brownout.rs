@@ -1,0 +1,88 @@
+//! A device loses its supply in the worst punch.
+//!
+//! **Asks:** do the volts at every device stay above the volts at which it stops, with a margin, in a full-command climb at the landing reserve on a cold, aged pack?
+//!
+//! **Why:** analogue video flickers and returns within a second; digital video restarts for 10 to 35 s, which through goggles counts as loss of control. A flight controller or receiver that restarts is a crash.
+//!
+//! **Judged:** lowest volts at the device, its own feed wire counted, against its lowest volts plus 0.5 V for digital video, 0.3 V for analogue video and for control, nothing for the rest. Common practice. Ripple is not computed; the margin is there for it.
+//!
+//! **Do:** feed it from a step-up regulator, use a plug and leads of less resistance, a fresher or warmer pack, land earlier, limit the command.
+//!
+//! **Example:** `stop  supply-brownout.air-unit.main: air-unit.main falls to 6.1 ± 0.2 V; it stops at 6.8 V and wants 0.5 V above that`
+
+use crate::model::{LoadModel, Parent};
+use crate::phrase::Phrase;
+use crate::predict::load_outcome;
+use crate::verdict::state::Basis;
+use crate::verdict::{Draft, State};
+use craft::facet::{Loss, PlugSize};
+use power::RegulatorKind;
+use quantity::Summary;
+
+/// Its stable name.
+pub const ID: &str = "supply-brownout";
+
+/// What it finds.
+pub fn judge(state: &State, basis: &Basis) -> Vec<Draft> {
+    let loads = state.model.electrics.loads.iter().enumerate();
+    loads.filter(|(_, load)| load.parent.is_some()).map(|(at, load)| supply(state, basis, at, load)).collect()
+}
+
+/// Volts wanted above the lowest, by what is lost. Common practice.
+fn wanted_v(loss: Option<Loss>) -> f64 {
+    match loss {
+        Some(Loss::DigitalVideo) => 0.5,
+        Some(Loss::AnalogueVideo | Loss::Control) => 0.3,
+        Some(Loss::Nothing) | None => 0.0,
+    }
+}
+
+fn supply(state: &State, basis: &Basis, at: usize, load: &LoadModel) -> Draft {
+    let fitted = &state.airframe.parts[load.at.0];
+    let input = fitted.part.as_deref().map(|part| &part.inputs[load.at.1].facet);
+    let loss = input.and_then(|input| input.loss.as_ref()).map(|loss| loss.value);
+    let Some(floor) = load.floor else {
+        let claim = Phrase::words(format!("the lowest volts of {} are missing; cannot say whether it holds in a punch", load.id));
+        return Draft::missing(claim).about(load.id.clone()).at(state.load_place(load.at));
+    };
+    let wanted_v = wanted_v(loss);
+    let position = load_outcome(&state.model, at);
+    let lowest = state.outcomes.column(position);
+    let floors = basis.term(floor, lowest.len());
+    // A bus without an operating point supplies nothing.
+    let margin = lowest.iter().zip(&floors).map(|(volts, floor)| volts.max(0.0) - floor - wanted_v).collect();
+    let (volts, stops) = (Summary::of(&lowest), Summary::of(&floors));
+    let claim = Phrase::words(format!("{} falls to ", load.id))
+        .doubted(volts.p50, volts.sd, "V")
+        .then("; it stops at ")
+        .doubted(stops.p50, stops.sd, "V");
+    let claim = if wanted_v > 0.0 { claim.then(" and wants ").number(wanted_v, "V").then(" above that") } else { claim };
+    let draft = Draft::margin(margin, claim)
+        .about(load.id.clone())
+        .from_outcomes([state.outcomes.infos[position].id.clone()])
+        .at(state.load_place(load.at));
+    ways(state, load, loss, draft)
+}
+
+fn ways(state: &State, load: &LoadModel, loss: Option<Loss>, draft: Draft) -> Draft {
+    let plug = state.first(|part| part.plug.as_ref()).and_then(|(_, plug)| plug.size.as_ref()).map(|size| size.value);
+    let mut draft = match load.parent {
+        Some(Parent::Bus) => draft.way(format!("feed {} from a step-up regulator or a rail that holds its volts", load.id)),
+        Some(Parent::Rail(rail)) => {
+            let rail = &state.model.electrics.rails[rail];
+            match rail.kind {
+                RegulatorKind::Buck | RegulatorKind::Linear => draft.way(format!("{} needs more input than the pack has at its bottom: a step-up, or one more cell and every limit checked again", rail.id)),
+                _ => draft.way(format!("a stronger source than {}", rail.id)),
+            }
+        }
+        None => draft,
+    };
+    if plug == Some(PlugSize::TwoPin) {
+        draft = draft.way("a plug of less resistance than the 2.0 mm two-pin one");
+    }
+    draft = draft.way("land earlier, warm the pack, or limit the command");
+    if loss == Some(Loss::DigitalVideo) {
+        draft = draft.caution("a digital restart of 10 to 35 s counts as loss of control");
+    }
+    draft
+}
