@@ -1,1 +1,11 @@
 //! Verdicts as terminal text and JSON; the only place that rounds.
+//!
+//! Every function takes what the core found and gives text; nothing here prints or opens a file.
+
+pub mod chain;
+pub mod diagnostics;
+pub mod json;
+pub mod number;
+pub mod parts;
+pub mod phrase;
+pub mod verdict;

@@ -1,0 +1,376 @@
+//! The verdict on a terminal: the table before and after, then the findings, worst first.
+
+use crate::{number, phrase};
+use anstyle::{AnsiColor, Style};
+use comfy_table::{Cell, CellAlignment, ContentArrangement, Table, presets};
+use craft::{Bench, Place};
+use quantity::statistics::Summary;
+use workbench::assess::Assessment;
+use workbench::outcome::Outcome;
+use workbench::verdict::{Finding, Level, State};
+
+/// How the verdict is shown.
+#[derive(Debug, Clone, Copy)]
+pub struct Look {
+    /// Columns of the terminal.
+    pub width: usize,
+    /// Whether passes are told one by one.
+    pub passes: bool,
+}
+
+/// Narrowest width that is laid out; below it lines are cut by the terminal.
+const NARROWEST: usize = 40;
+/// Inputs named in a doubt line.
+const NAMED_SHARES: usize = 4;
+/// Chance above which a whole percent would say more than is known.
+const NEARLY: f64 = 0.99;
+
+/// The whole verdict.
+pub fn text(bench: &Bench, assessment: &Assessment, look: Look) -> String {
+    let look = Look {
+        width: look.width.max(NARROWEST),
+        ..look
+    };
+    let mut out = String::new();
+    out.push_str(&headline(assessment));
+    out.push('\n');
+    out.push_str(&table(assessment, look.width));
+    out.push('\n');
+    for finding in assessment
+        .findings
+        .iter()
+        .filter(|finding| look.passes || finding.level != Level::Pass)
+    {
+        out.push_str(&finding_text(bench, assessment, finding, look.width));
+    }
+    if !look.passes {
+        out.push_str(&passes(assessment, look.width));
+    }
+    out.push_str(&footer(assessment, look.width));
+    out
+}
+
+fn headline(assessment: &Assessment) -> String {
+    let count = |level| {
+        assessment
+            .findings
+            .iter()
+            .filter(|finding| finding.level == level)
+            .count()
+    };
+    let levels = [Level::Stop, Level::Watch, Level::Open, Level::Pass];
+    let counts: Vec<_> = levels
+        .iter()
+        .map(|level| format!("{} {}", count(*level), level.word()))
+        .collect();
+    let what = if assessment.before.is_some() {
+        "refit"
+    } else {
+        "craft"
+    };
+    format!(
+        "{what} of {}: {}   ({})\n",
+        assessment.judged.airframe.name,
+        painted(assessment.level()),
+        counts.join(", ")
+    )
+}
+
+fn painted(level: Level) -> String {
+    let style = style(level);
+    format!("{style}{}{style:#}", level.word())
+}
+
+fn style(level: Level) -> Style {
+    let colour = match level {
+        Level::Stop => AnsiColor::Red,
+        Level::Watch => AnsiColor::Yellow,
+        Level::Open => AnsiColor::Cyan,
+        Level::Pass => AnsiColor::Green,
+    };
+    colour.on_default().bold()
+}
+
+/// Outcomes of the table: those that a builder looks for, then supplies and rails.
+fn table(assessment: &Assessment, width: usize) -> String {
+    let mut table = Table::new();
+    table
+        .load_style(presets::NOTHING)
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(width as u16);
+    let mut header = vec![Cell::new("middle and 90 % band")];
+    if assessment.before.is_some() {
+        header.push(Cell::new("before").set_alignment(CellAlignment::Right));
+        header.push(Cell::new("after").set_alignment(CellAlignment::Right));
+    } else {
+        header.push(Cell::new("as it is").set_alignment(CellAlignment::Right));
+    }
+    table.set_header(header);
+    for row in rows(assessment) {
+        table.add_row(row);
+    }
+    let text: String = table
+        .to_string()
+        .lines()
+        .map(|line| format!("{}\n", line.trim_end()))
+        .collect();
+    text
+}
+
+fn rows(assessment: &Assessment) -> Vec<Vec<Cell>> {
+    let judged = &assessment.judged;
+    let mut ids: Vec<&str> = Outcome::ALL
+        .iter()
+        .filter(|outcome| shown(**outcome))
+        .map(|outcome| outcome.id())
+        .collect();
+    ids.extend(
+        judged
+            .outcomes
+            .infos
+            .iter()
+            .map(|info| info.id.as_str())
+            .filter(|id| device(id)),
+    );
+    if let Some(before) = &assessment.before {
+        let gone = before
+            .outcomes
+            .infos
+            .iter()
+            .map(|info| info.id.as_str())
+            .filter(|id| device(id) && judged.outcomes.position(id).is_none());
+        ids.extend(gone);
+    }
+    ids.into_iter()
+        .filter_map(|id| row(assessment, id))
+        .collect()
+}
+
+fn device(id: &str) -> bool {
+    (id.starts_with("supply.") && id.ends_with(".min_v"))
+        || (id.starts_with("rail.") && id.ends_with(".load_a"))
+}
+
+fn shown(outcome: Outcome) -> bool {
+    !matches!(
+        outcome,
+        Outcome::SumOfParts
+            | Outcome::HoverPowerRatio
+            | Outcome::FullSpeedRatio
+            | Outcome::PackEnergy
+            | Outcome::PackWorth
+    )
+}
+
+fn row(assessment: &Assessment, id: &str) -> Option<Vec<Cell>> {
+    let in_state = |state: &State| {
+        let at = state.outcomes.position(id)?;
+        Some((state.outcomes.infos[at].clone(), state.outcomes.summary(at)))
+    };
+    let after = in_state(&assessment.judged);
+    let before = assessment.before.as_ref().map(in_state);
+    let info = after
+        .as_ref()
+        .or(before.as_ref().and_then(|before| before.as_ref()))?
+        .0
+        .clone();
+    let (unit, scale) = shown_unit(info.unit);
+    let name = if unit.is_empty() {
+        info.name
+    } else {
+        format!("{} [{unit}]", info.name)
+    };
+    let cell = |found: &Option<_>| {
+        let text = found
+            .as_ref()
+            .map_or("–".to_owned(), |(_, summary)| band(summary, scale));
+        Cell::new(text).set_alignment(CellAlignment::Right)
+    };
+    let values = before.iter().map(cell).chain([cell(&after)]);
+    Some([Cell::new(name)].into_iter().chain(values).collect())
+}
+
+/// Times are read in minutes.
+fn shown_unit(unit: &'static str) -> (&'static str, f64) {
+    if unit == "s" {
+        ("min", 1.0 / 60.0)
+    } else {
+        (unit, 1.0)
+    }
+}
+
+/// "41.6  40.2..43.1", all to the place that the band itself warrants.
+fn band(summary: &Summary, scale: f64) -> String {
+    if !summary.p50.is_finite() {
+        return "none".to_owned();
+    }
+    let places = number::places(summary.sd * scale);
+    let show = |value: f64| number::to_places(value * scale, places);
+    if summary.p05 == summary.p95 {
+        return number::plain(summary.p50 * scale, 4);
+    }
+    format!(
+        "{}  {}..{}",
+        show(summary.p50),
+        show(summary.p05),
+        show(summary.p95)
+    )
+}
+
+/// One finding: the first line stands alone.
+pub fn finding_text(
+    bench: &Bench,
+    assessment: &Assessment,
+    finding: &Finding,
+    width: usize,
+) -> String {
+    let mut out = format!("{}\n", first_line(finding, width));
+    let mut line = |label: &str, text: &str| out.push_str(&indented(label, text, width));
+    if let Some(chance) = chance(assessment, finding) {
+        line("holds", &chance);
+    }
+    if !finding.shares.is_empty() && finding.level != Level::Pass {
+        line("doubt", &doubt(assessment, finding));
+    }
+    if let Some((input, reading, share)) = finding
+        .next_reading(&assessment.basis.inputs)
+        .filter(|_| finding.level != Level::Pass)
+    {
+        line(
+            "next",
+            &format!(
+                "{reading} → {} ({} % of the doubt)",
+                input.name,
+                number::whole(100.0 * share)
+            ),
+        );
+    }
+    if finding.level != Level::Pass {
+        for way in &finding.ways {
+            line("way out", &phrase::text(way));
+        }
+        if let Some(caution) = finding.caution {
+            line("caution", caution);
+        }
+        if !finding.places.is_empty() {
+            let places: Vec<_> = finding
+                .places
+                .iter()
+                .map(|place| place_text(bench, *place))
+                .collect();
+            line("at", &places.join(", "));
+        }
+    }
+    out.push('\n');
+    out
+}
+
+/// "stop  supply-brownout.air-unit.main: …"
+pub fn first_line(finding: &Finding, width: usize) -> String {
+    let word = finding.level.word();
+    let plain = format!("{word:<5} {}: {}", finding.id, phrase::text(&finding.claim));
+    let wrapped = textwrap::fill(
+        &plain,
+        textwrap::Options::new(width)
+            .subsequent_indent("      ")
+            .break_words(false),
+    );
+    let style = style(finding.level);
+    format!("{style}{word}{style:#}{}", &wrapped[word.len()..])
+}
+
+fn indented(label: &str, text: &str, width: usize) -> String {
+    let first = format!("      {label}: ");
+    let options = textwrap::Options::new(width)
+        .initial_indent(&first)
+        .subsequent_indent("        ")
+        .break_words(false);
+    format!("{}\n", textwrap::fill(text, options))
+}
+
+/// "in 12 % of the draws; before the refit: pass".
+fn chance(assessment: &Assessment, finding: &Finding) -> Option<String> {
+    let was = finding
+        .before
+        .map(|before| format!("before the refit: {}", before.word()));
+    let Some(chance) = finding.chance else {
+        return was;
+    };
+    let holds = chance.probability();
+    let percent = if holds > NEARLY {
+        "> 99 %".to_owned()
+    } else if holds < 1.0 - NEARLY {
+        "< 1 %".to_owned()
+    } else {
+        format!("{} %", number::whole(100.0 * holds))
+    };
+    let error = finding.on_the_line.then(|| {
+        let points = 100.0 * chance.standard_error(quantity::Sampling::Sobol);
+        format!(
+            " ± {} from {} draws: on the line",
+            number::plain(points, 1),
+            assessment.draws
+        )
+    });
+    let text = format!("{percent}{}", error.unwrap_or_default());
+    Some(match was {
+        Some(was) => format!("{text}; {was}"),
+        None => text,
+    })
+}
+
+fn doubt(assessment: &Assessment, finding: &Finding) -> String {
+    let named = finding.shares.iter().take(NAMED_SHARES).map(|share| {
+        format!(
+            "{} {} %",
+            assessment.basis.inputs.get(share.input).name,
+            number::whole(100.0 * share.share)
+        )
+    });
+    let told: f64 = finding
+        .shares
+        .iter()
+        .take(NAMED_SHARES)
+        .map(|share| share.share)
+        .sum();
+    let others = format!(
+        "all else {} %",
+        number::whole(100.0 * (1.0 - told).max(0.0))
+    );
+    named.chain([others]).collect::<Vec<_>>().join(", ")
+}
+
+/// "hull-85.refit.toml:12:3".
+pub fn place_text(bench: &Bench, place: Place) -> String {
+    let (line, column) = bench.line_and_column(place);
+    format!("{}:{line}:{column}", bench.file(place.file).path)
+}
+
+fn passes(assessment: &Assessment, width: usize) -> String {
+    let names: Vec<_> = assessment
+        .findings
+        .iter()
+        .filter(|finding| finding.level == Level::Pass)
+        .map(|finding| finding.id.as_str())
+        .collect();
+    if names.is_empty() {
+        return String::new();
+    }
+    let style = style(Level::Pass);
+    let options = textwrap::Options::new(width)
+        .initial_indent("pass  ")
+        .subsequent_indent("      ")
+        .break_words(false);
+    let text = textwrap::fill(&names.join(", "), options);
+    format!("{style}pass{style:#}{}\n\n", &text["pass".len()..])
+}
+
+fn footer(assessment: &Assessment, width: usize) -> String {
+    let text = format!(
+        "{} draws, seed {}. Bands are what the figures in your files warrant, not what the air will do; models without outside data are \
+         marked in the book. Propellers off for every powered bench step. Packs, radio and flying rules: the pack maker, the spectrum and the aviation \
+         authority of your country decide.",
+        assessment.draws, assessment.seed
+    );
+    format!("{}\n", textwrap::fill(&text, width))
+}
