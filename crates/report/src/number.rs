@@ -20,6 +20,15 @@ pub fn plain(value: f64, digits: usize) -> String {
     to_places(value, digits as i32 - 1 - power)
 }
 
+/// A number that is known, a limit or a setting: three digits at most, without idle zeros.
+pub fn exact(value: f64) -> String {
+    let text = plain(value, 3);
+    if text.contains('.') && !text.contains('e') {
+        return text.trim_end_matches('0').trim_end_matches('.').to_owned();
+    }
+    text
+}
+
 /// A number and its standard deviation: two digits of the deviation when it begins with 1, else
 /// one, and the number to the same place. `doubted(6.3142, 0.187)` is ("6.31", "0.19").
 pub fn doubted(value: f64, sd: f64) -> (String, String) {
@@ -38,6 +47,15 @@ pub fn places(sd: f64) -> i32 {
     let power = power_of(sd, 2);
     let first = sd / 10f64.powi(power);
     if first < 2.0 { 1 - power } else { -power }
+}
+
+/// Decimal places for the ends of a band: one digit more than [`places`] gives where the deviation
+/// begins with 2 to 9, so that narrow bands do not shut.
+pub fn band_places(sd: f64) -> i32 {
+    if !sd.is_finite() || sd <= 0.0 {
+        return 2;
+    }
+    1 - power_of(sd, 2)
 }
 
 /// A number to so many decimal places; negative places round to tens and hundreds.
@@ -104,5 +122,15 @@ mod tests {
         assert_eq!(plain(1.234e9, 3), "1.23e9");
         assert_eq!(plain(f64::NAN, 3), "none");
         assert_eq!(to_places(-0.04, 1), "0.0");
+        assert_eq!(
+            [
+                exact(0.5),
+                exact(25.0),
+                exact(2.0),
+                exact(6.8),
+                exact(1500.0)
+            ],
+            ["0.5", "25", "2", "6.8", "1500"]
+        );
     }
 }

@@ -3,9 +3,6 @@
 use crate::number;
 use workbench::phrase::{Number, Phrase, Piece};
 
-/// Digits of a number without doubt.
-const DIGITS: usize = 3;
-
 /// The sentence as text.
 pub fn text(phrase: &Phrase) -> String {
     phrase
@@ -24,7 +21,7 @@ fn with_unit(number: &Number) -> String {
             let (value, sd) = number::doubted(number.value, sd);
             format!("{value} ± {sd}")
         }
-        _ => number::plain(number.value, DIGITS),
+        _ => number::exact(number.value),
     };
     if number.unit.is_empty() {
         value

@@ -6,7 +6,7 @@ use comfy_table::{Cell, CellAlignment, ContentArrangement, Table, presets};
 use craft::{Bench, Place};
 use quantity::statistics::Summary;
 use workbench::assess::Assessment;
-use workbench::outcome::Outcome;
+use workbench::outcome::{Outcome, OutcomeInfo};
 use workbench::verdict::{Finding, Level, State};
 
 /// How the verdict is shown.
@@ -20,6 +20,8 @@ pub struct Look {
 
 /// Narrowest width that is laid out; below it lines are cut by the terminal.
 const NARROWEST: usize = 40;
+/// Width from which the table has columns.
+const ROOM_FOR_COLUMNS: usize = 90;
 /// Inputs named in a doubt line.
 const NAMED_SHARES: usize = 4;
 /// Chance above which a whole percent would say more than is known.
@@ -91,33 +93,63 @@ fn style(level: Level) -> Style {
     colour.on_default().bold()
 }
 
-/// Outcomes of the table: those that a builder looks for, then supplies and rails.
+/// Outcomes of the table: those that a builder looks for, then supplies and rails. In columns where
+/// there is room, else each outcome above its numbers.
 fn table(assessment: &Assessment, width: usize) -> String {
+    let rows = rows(assessment);
+    if width < ROOM_FOR_COLUMNS {
+        stacked(&rows)
+    } else {
+        columns(assessment, rows, width)
+    }
+}
+
+fn stacked(rows: &[Row]) -> String {
+    let mut out = "middle and 90 % band\n".to_owned();
+    for row in rows {
+        out.push_str(&format!("{}\n    {}\n", row.name, row.bands.join("  →  ")));
+    }
+    out
+}
+
+fn columns(assessment: &Assessment, rows: Vec<Row>, width: usize) -> String {
+    let right = |text: String| Cell::new(text).set_alignment(CellAlignment::Right);
+    let heads: &[&str] = if assessment.before.is_some() {
+        &["before", "after"]
+    } else {
+        &["as it is"]
+    };
     let mut table = Table::new();
     table
         .load_style(presets::NOTHING)
         .set_content_arrangement(ContentArrangement::Dynamic)
         .set_width(width as u16);
-    let mut header = vec![Cell::new("middle and 90 % band")];
-    if assessment.before.is_some() {
-        header.push(Cell::new("before").set_alignment(CellAlignment::Right));
-        header.push(Cell::new("after").set_alignment(CellAlignment::Right));
-    } else {
-        header.push(Cell::new("as it is").set_alignment(CellAlignment::Right));
+    table.set_header(
+        [Cell::new("middle and 90 % band")]
+            .into_iter()
+            .chain(heads.iter().map(|head| right((*head).to_owned()))),
+    );
+    for row in rows {
+        table.add_row(
+            [Cell::new(row.name)]
+                .into_iter()
+                .chain(row.bands.into_iter().map(right)),
+        );
     }
-    table.set_header(header);
-    for row in rows(assessment) {
-        table.add_row(row);
-    }
-    let text: String = table
+    table
         .to_string()
         .lines()
-        .map(|line| format!("{}\n", line.trim_end()))
-        .collect();
-    text
+        .map(|line| format!("{}\n", line.trim()))
+        .collect()
 }
 
-fn rows(assessment: &Assessment) -> Vec<Vec<Cell>> {
+/// One line of the table: an outcome and its bands in the states shown.
+struct Row {
+    name: String,
+    bands: Vec<String>,
+}
+
+fn rows(assessment: &Assessment) -> Vec<Row> {
     let judged = &assessment.judged;
     let mut ids: Vec<&str> = Outcome::ALL
         .iter()
@@ -162,8 +194,8 @@ fn shown(outcome: Outcome) -> bool {
     )
 }
 
-fn row(assessment: &Assessment, id: &str) -> Option<Vec<Cell>> {
-    let in_state = |state: &State| {
+fn row(assessment: &Assessment, id: &str) -> Option<Row> {
+    let in_state = |state: &State| -> Option<(OutcomeInfo, Summary)> {
         let at = state.outcomes.position(id)?;
         Some((state.outcomes.infos[at].clone(), state.outcomes.summary(at)))
     };
@@ -180,14 +212,22 @@ fn row(assessment: &Assessment, id: &str) -> Option<Vec<Cell>> {
     } else {
         format!("{} [{unit}]", info.name)
     };
-    let cell = |found: &Option<_>| {
-        let text = found
+    let show = |found: &Option<(OutcomeInfo, Summary)>| {
+        found
             .as_ref()
-            .map_or("–".to_owned(), |(_, summary)| band(summary, scale));
-        Cell::new(text).set_alignment(CellAlignment::Right)
+            .map_or("–".to_owned(), |(_, summary)| band(summary, scale))
     };
-    let values = before.iter().map(cell).chain([cell(&after)]);
-    Some([Cell::new(name)].into_iter().chain(values).collect())
+    // A rail that nothing hangs on has nothing to tell.
+    let idle = |found: &Option<(OutcomeInfo, Summary)>| {
+        found.as_ref().is_none_or(|(_, summary)| summary.p95 == 0.0)
+    };
+    if id.starts_with("rail.") && idle(&after) && before.as_ref().is_none_or(idle) {
+        return None;
+    }
+    Some(Row {
+        name,
+        bands: before.iter().map(show).chain([show(&after)]).collect(),
+    })
 }
 
 /// Times are read in minutes.
@@ -204,7 +244,7 @@ fn band(summary: &Summary, scale: f64) -> String {
     if !summary.p50.is_finite() {
         return "none".to_owned();
     }
-    let places = number::places(summary.sd * scale);
+    let places = number::band_places(summary.sd * scale);
     let show = |value: f64| number::to_places(value * scale, places);
     if summary.p05 == summary.p95 {
         return number::plain(summary.p50 * scale, 4);

@@ -370,7 +370,7 @@ impl<'a> Assembler<'a> {
         let winding = match &motor.resistance {
             Some(stated) => Class::Own(winding.stated(self.inputs, stated)),
             None => self.class_factor(fitted, part, motor, winding, |mass, kv| {
-                let class = flight::typical::motor_resistance(mass, kv);
+                let class = flight::typical::drive_resistance(mass, kv);
                 (class.quantity.doubt, class.source)
             }),
         };

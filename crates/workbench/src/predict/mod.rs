@@ -454,7 +454,7 @@ impl<C: Chain> Run<'_, '_, C> {
             .map(|mass| quantity::Mass::kilograms(self.of(mass)));
         let winding_ohm = match (model.winding, mass) {
             (Class::Typical(factor), Some(mass)) => {
-                flight::typical::motor_resistance(mass, kv)
+                flight::typical::drive_resistance(mass, kv)
                     .quantity
                     .value
                     .in_ohms()
