@@ -8,6 +8,7 @@ pub mod air;
 pub mod bus;
 pub mod cell;
 pub mod ensemble;
+mod example_craft;
 pub mod momentum;
 pub mod motor;
 pub mod operating_point;
