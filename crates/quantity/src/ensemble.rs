@@ -39,8 +39,9 @@ impl Ensemble {
     /// Scrambled Sobol' points, seen through the inverse of the normal distribution.
     ///
     /// Direction numbers: Joe & Kuo, SIAM J. Sci. Comput. 30 (2008) 2635, set `new-joe-kuo-6`.
-    /// Scrambling: nested uniform (A. B. Owen, 1995) by a hash, Burley, JCGT 9(4) (2020), sections 2
-    /// and 3, with the hash constants that N. Vegdahl published in January 2021 as better mixing.
+    /// Scrambling: nested uniform (A. B. Owen, 1995) by a hash, as Burley proposes in JCGT 9(4) (2020),
+    /// with the hash that N. Vegdahl published in January 2021 as better mixing ("Building a Better
+    /// LK Hash"). Papers cited from memory; that the hash nests and flips fairly is checked below.
     /// Take a power of two for `draws`; any other number loses the balance that makes these points
     /// worth their name. More draws of the same seed begin with the same draws.
     ///

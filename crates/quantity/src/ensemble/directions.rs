@@ -23,8 +23,8 @@ fn van_der_corput() -> [u32; 32] {
     std::array::from_fn(|bit| 1 << (31 - bit))
 }
 
-/// One row `dimension s a m_1 … m_s`, extended by the recurrence of the polynomial,
-/// Joe & Kuo (2008), eq. (3.2): v_j = v_{j−s} ⊕ v_{j−s}/2^s ⊕ those v_{j−i} whose coefficient is one.
+/// One row `dimension s a m_1 … m_s`, extended by the recurrence of the polynomial
+/// (Bratley & Fox 1988, cited from memory): v_j = v_{j−s} ⊕ v_{j−s}/2^s ⊕ those v_{j−i} whose coefficient is one.
 fn from_row(row: &str) -> [u32; 32] {
     let mut numbers = row
         .split(' ')
