@@ -23,7 +23,8 @@ const EXAMPLE: &str = "example craft of the cases for draws and shares (a fixtur
 const BRUTE_FORCE: &str = "brute-force first-order indices, Jansen form, 30 blocks of 3 × 32 768 draws, \
      cross-checked with SALib 1.6.0 within 0.004; data/calibration-first-order.csv";
 const LOG_NORMAL: &str = "variance of a log-normal variable, closed form: e^(σ²) − 1";
-const ISHIGAMI: &str = "function of Ishigami & Homma (1990), a = 7, b = 0.1: closed form of its indices";
+const ISHIGAMI: &str =
+    "function of Ishigami & Homma (1990), a = 7, b = 0.1: closed form of its indices";
 
 /// Draws of every case here.
 const DRAWS: usize = 2_048;
