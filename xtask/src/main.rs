@@ -14,6 +14,7 @@ mod checkout;
 mod floors;
 mod not_validated;
 mod pages;
+mod rules;
 mod run;
 
 use std::process::ExitCode;

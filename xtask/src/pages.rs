@@ -6,7 +6,10 @@ use crate::{Outcome, checkout, not_validated};
 type Page = (&'static str, fn() -> String);
 
 /// Every generated page. They end lines with LF and depend on the sources alone.
-const PAGES: [Page; 1] = [("docs/generated/validation.md", validation)];
+const PAGES: &[Page] = &[
+    ("docs/generated/validation.md", validation),
+    ("docs/generated/rules.md", crate::rules::page),
+];
 
 /// Writes every page that is not as it should be.
 pub fn write() -> Outcome {

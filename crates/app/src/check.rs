@@ -49,9 +49,9 @@ struct RunArguments {
     /// Print JSON
     #[arg(long)]
     json: bool,
-    /// Number of draws; more are taken by itself where a level hangs on it
-    #[arg(long, default_value_t = USUAL_DRAWS as u64, value_parser = clap::value_parser!(u64).range(64..=MOST_DRAWS))]
-    draws: u64,
+    /// Number of draws; 2048 if left out, and more where a level hangs on it
+    #[arg(long, value_parser = clap::value_parser!(u64).range(64..=MOST_DRAWS))]
+    draws: Option<u64>,
     /// Seed of the draws: the same seed gives the same numbers
     #[arg(long, default_value_t = 1)]
     seed: u64,
@@ -69,9 +69,9 @@ impl RunArguments {
 
     fn options(&self) -> Options {
         Options {
-            draws: self.draws as usize,
+            draws: self.draws.map_or(USUAL_DRAWS, |draws| draws as usize),
             seed: self.seed,
-            settle: true,
+            settle: self.draws.is_none(),
         }
     }
 }
@@ -185,10 +185,11 @@ fn with_assessment(
 
 /// A spinner on the error stream of a terminal, for runs of more than a second.
 fn progress(run: &RunArguments) -> ProgressBar {
-    if run.json || run.draws < SLOW_DRAWS as u64 {
+    let draws = run.options().draws;
+    if run.json || draws < SLOW_DRAWS {
         return ProgressBar::hidden();
     }
-    let spinner = ProgressBar::new_spinner().with_message(format!("{} draws", run.draws));
+    let spinner = ProgressBar::new_spinner().with_message(format!("{draws} draws"));
     spinner.set_style(ProgressStyle::default_spinner());
     spinner.enable_steady_tick(Duration::from_millis(100));
     spinner
