@@ -35,3 +35,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
 const POLYMER: Band = Band { low: 90.0, high: 170.0 };
 /// The same for cylindrical lithium-ion packs. From memory: 190 to 230 for cells, less for the pack.
 const LITHIUM_ION: Band = Band { low: 150.0, high: 260.0 };
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_mistyped_mass_shows() {
+        check(&[("mass = \"78 g\"", "mass = \"30 g\"")], "battery-energy", Level::Watch);
+    }
+}

@@ -50,3 +50,14 @@ fn rate(state: &State, subject: &str, does: &str, drawn: &[f64], factor: f64, ho
 }
 
 const CAUTION: &str = "a pack hotter than 55 °C or swollen is done; the pack maker and the fire service say what to do with it";
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_soft_pack_is_beyond_its_rate() {
+        check(&[("resistance = \"8.5 mΩ\"", "resistance = \"40 mΩ\"")], "battery-rate.punch", Level::Stop);
+    }
+}

@@ -32,3 +32,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
     let draft = Draft::margin(margin, claim).from_outcomes([Outcome::PunchVolts.id()]);
     vec![draft.way("a plug and leads of less resistance, a stronger pack, or a command limit")]
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_boost_of_a_hundred_watts_on_a_soft_pack_runs_away() {
+        check(&[("resistance = \"8.5 mΩ\"", "resistance = \"90 mΩ\""), ("power = \"7 W\"", "power = \"120 W\"")], "bus-collapse", Level::Stop);
+    }
+}

@@ -36,3 +36,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
     let draft = Draft::margin(margin, claim).from_outcomes([Outcome::HoverCommandReserve.id()]);
     vec![draft.way("less mass, more cells, or propellers and motors for this mass")]
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_craft_three_times_as_heavy_does_not_hover() {
+        check(&[("weighed = \"180 g\"", "weighed = \"1400 g\"")], "cannot-hover", Level::Stop);
+    }
+}

@@ -30,3 +30,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_missing_mass_is_named() {
+        check(&[("mass = \"28 g\"\n", "")], "cannot-say.1", Level::Open);
+    }
+}

@@ -51,3 +51,19 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
 
 /// Volts of a cell under load at which people land; a device for so many cells should still run. Common practice.
 const LOADED_CELL_V: f64 = 3.3;
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_label_in_cells_alone_is_watched() {
+        check(&[("volts = \"7..26 V\"\nlock_out = \"6.8 V\"", "cells = \"2..6\"")], "cells-not-volts.video.main", Level::Watch);
+    }
+
+    #[test]
+    fn checked_a_pack_outside_the_label_is_a_stop() {
+        check(&[("volts = \"7..26 V\"\nlock_out = \"6.8 V\"", "cells = \"1..3\"")], "cells-not-volts.video.main", Level::Stop);
+    }
+}

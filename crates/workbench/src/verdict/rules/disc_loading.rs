@@ -40,3 +40,14 @@ fn band(_: &State) -> Option<Band> {
 
 /// Usual is 60 to 145 N/m²; above 160 the propeller is wrong for the mass. Common practice.
 const SMALL_CRAFT: Band = Band { low: 60.0, high: 160.0 };
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_four_hundred_grams_on_three_inch_are_too_many() {
+        check(&[("weighed = \"180 g\"", "weighed = \"480 g\"")], "disc-loading", Level::Watch);
+    }
+}

@@ -41,3 +41,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_driver_of_five_amperes_is_too_small() {
+        check(&[("burst = \"30 A\"", "burst = \"5 A\"")], "driver-current.burst", Level::Stop);
+    }
+}

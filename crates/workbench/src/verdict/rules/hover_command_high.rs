@@ -43,3 +43,14 @@ fn usual(style: Style) -> f64 {
         Style::Race => 35.0,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_twice_the_mass_asks_too_much() {
+        check(&[("weighed = \"180 g\"", "weighed = \"500 g\"")], "hover-command-high", Level::Stop);
+    }
+}

@@ -37,3 +37,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
 fn band(state: &State) -> Option<Band> {
     Some(state.airframe.class.as_ref()?.value.bands()?.hover_w_per_g)
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_bad_propeller_shows() {
+        check(&[("power_coefficient = \"0.092\"", "power_coefficient = \"0.2\"")], "hover-power", Level::Watch);
+    }
+}

@@ -37,3 +37,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
 fn band(state: &State) -> Option<Band> {
     Some(state.airframe.class.as_ref()?.value.bands()?.hover_krpm)
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_light_craft_turns_slowly() {
+        check(&[("weighed = \"180 g\"", "weighed = \"60 g\"")], "hover-speed", Level::Watch);
+    }
+}

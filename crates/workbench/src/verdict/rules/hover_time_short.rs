@@ -31,3 +31,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
     let draft = Draft::margin(margin, claim).from_outcomes([Outcome::HoverTime.id()]).at([need.place]);
     vec![draft.way("a larger pack, less mass, or a lower landing reserve")]
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_an_hour_is_too_much_to_ask() {
+        check(&[("style = \"filming\"", "style = \"filming\"\nhover_time = \"60 min\"")], "hover-time-short", Level::Stop);
+    }
+}

@@ -30,3 +30,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
 
 /// Points of charge that sag may cost before it is worth a word.
 const ALLOWED_POINTS: f64 = 10.0;
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_soft_pack_ends_the_flight_early() {
+        check(&[("resistance = \"8.5 mΩ\"", "resistance = \"120 mΩ\"")], "landing-early", Level::Watch);
+    }
+}

@@ -46,3 +46,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_thin_lead_is_abused() {
+        check(&[("gauge = \"14 AWG\"", "gauge = \"24 AWG\"")], "lead-current.board.punch", Level::Stop);
+    }
+}

@@ -37,3 +37,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
 fn band(state: &State) -> Option<Band> {
     Some(state.airframe.class.as_ref()?.value.bands()?.all_up_g)
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_an_open_three_inch_craft_of_half_a_kilogram_is_watched() {
+        check(&[("weighed = \"180 g\"", "weighed = \"480 g\"")], "mass-out-of-class", Level::Watch);
+    }
+}

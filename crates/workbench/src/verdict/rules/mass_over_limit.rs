@@ -40,3 +40,19 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
 
 /// Strap, tape and repairs, where you name no reserve. Common practice 2 to 3 g.
 const USUAL_RESERVE_G: f64 = 2.0;
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_two_grams_of_reserve_are_kept() {
+        check(&[("style = \"filming\"", "style = \"filming\"\nmass_limit = \"181 g\"")], "mass-over-limit", Level::Stop);
+    }
+
+    #[test]
+    fn checked_a_limit_far_away_passes() {
+        check(&[("style = \"filming\"", "style = \"filming\"\nmass_limit = \"250 g\"")], "mass-over-limit", Level::Pass);
+    }
+}

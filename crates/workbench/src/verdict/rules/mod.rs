@@ -54,6 +54,9 @@ pub struct Rule {
 }
 
 #[cfg(test)]
+pub mod trial;
+
+#[cfg(test)]
 mod tests {
     use super::ALL;
     use std::collections::HashSet;

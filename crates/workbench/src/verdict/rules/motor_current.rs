@@ -28,3 +28,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
     let draft = Draft::margin(margin, claim).from_outcomes([Outcome::MotorCurrent.id()]).at([limit.place]);
     vec![draft.way("a command limit, a propeller of less pitch, or fewer cells")]
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_motor_of_five_amperes_is_too_small() {
+        check(&[("peak_current = \"22 A\"", "peak_current = \"5 A\"")], "motor-current", Level::Stop);
+    }
+}

@@ -39,3 +39,14 @@ fn curve(state: &State, basis: &Basis) -> Curve {
 
 /// Sizes at which the curve is drawn, against the battery on the craft.
 const SIZES: [f64; 9] = [0.5, 0.75, 1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0];
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_pack_far_heavier_than_the_craft_no_longer_pays() {
+        check(&[("weighed = \"180 g\"\n", ""), ("mass = \"78 g\"", "mass = \"700 g\"")], "oversize-battery", Level::Watch);
+    }
+}

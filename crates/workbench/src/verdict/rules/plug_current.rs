@@ -41,3 +41,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_the_small_two_pin_plug_is_abused() {
+        check(&[("size = \"xt60\"", "size = \"2.0-mm-two-pin\"")], "plug-current.battery.punch", Level::Stop);
+    }
+}

@@ -46,3 +46,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
 
 /// Share of its setting that a rail must keep. Common practice: board tests allow 3 to 5 %.
 const WITHIN: f64 = 0.95;
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_fifteen_volts_from_four_cells_do_not_exist() {
+        check(&[("output = \"5 V\"", "output = \"15 V\"")], "rail-out-of-reach.board.5v", Level::Stop);
+    }
+}

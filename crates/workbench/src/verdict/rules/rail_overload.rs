@@ -50,3 +50,14 @@ fn overload(state: &State, rail: &RailModel, (position, label_a, share, does, of
     let draft = Draft::margin(margin, claim).about(format!("{}{suffix}", rail.id)).from_outcomes([state.outcomes.infos[position].id.clone()]);
     Some(draft.at(place).way("move a device to another rail or to a regulator of its own"))
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_twelve_watts_on_two_amperes_at_five_volts() {
+        check(&[("power = \"0.8 W\"", "power = \"12 W\"")], "rail-overload.board.5v", Level::Stop);
+    }
+}

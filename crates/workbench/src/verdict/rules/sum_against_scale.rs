@@ -40,3 +40,14 @@ const ALLOWED_SHARE: f64 = 0.02;
 const ALLOWED_G: f64 = 1.0;
 /// Standard deviations of the sum that are no surprise: 90 % two-sided.
 const SIDES: f64 = 1.645;
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_twenty_forgotten_grams_show() {
+        check(&[("weighed = \"180 g\"", "weighed = \"200 g\"")], "sum-against-scale", Level::Watch);
+    }
+}

@@ -86,3 +86,19 @@ fn ways(state: &State, load: &LoadModel, loss: Option<Loss>, draft: Draft) -> Dr
     }
     draft
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_device_that_needs_sixteen_volts_is_a_stop() {
+        check(&[("lock_out = \"6.8 V\"", "lock_out = \"14 V\"")], "supply-brownout.video.main", Level::Stop);
+    }
+
+    #[test]
+    fn checked_an_unknown_limit_is_open() {
+        check(&[("volts = \"7..26 V\"\nlock_out = \"6.8 V\"\n", "")], "supply-brownout.video.main", Level::Open);
+    }
+}

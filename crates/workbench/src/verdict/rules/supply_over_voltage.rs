@@ -35,3 +35,19 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_full_pack_on_a_five_volt_device_is_a_stop() {
+        check(&[("volts = \"7..26 V\"\nlock_out = \"6.8 V\"", "volts = \"3.5..5.5 V\"")], "supply-over-voltage.video.main", Level::Stop);
+    }
+
+    #[test]
+    fn checked_high_voltage_cells_reach_further() {
+        check(&[("volts = \"7..26 V\"", "volts = \"7..17 V\""), ("chemistry = \"lipo\"", "chemistry = \"lipo-high-voltage\"")], "supply-over-voltage.video.main", Level::Stop);
+    }
+}

@@ -43,3 +43,19 @@ fn usual(style: Style) -> f64 {
         Style::Race => 8.0,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_twice_the_mass_leaves_too_little() {
+        check(&[("weighed = \"180 g\"", "weighed = \"600 g\"")], "thrust-short", Level::Stop);
+    }
+
+    #[test]
+    fn checked_the_owners_own_need_is_used() {
+        check(&[("style = \"filming\"", "style = \"filming\"\nthrust_to_weight = \"12\"")], "thrust-short", Level::Stop);
+    }
+}

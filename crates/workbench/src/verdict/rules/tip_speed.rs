@@ -44,3 +44,19 @@ fn full(state: &State) -> Option<Draft> {
 const HOVER: Band = Band { low: 50.0, high: 80.0 };
 /// Highest tip speed, Mach 0.65 at 20 °C. Common practice.
 const FULL_M_S: f64 = 220.0;
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_twice_the_kv_is_too_fast() {
+        check(&[("kv = \"3200 rpm/V\"", "kv = \"6000 rpm/V\""), ("power_coefficient = \"0.092\"", "power_coefficient = \"0.03\""), ("thrust_coefficient = \"0.15\"", "thrust_coefficient = \"0.07\"")], "tip-speed.full", Level::Stop);
+    }
+
+    #[test]
+    fn checked_a_light_craft_turns_slowly() {
+        check(&[("weighed = \"180 g\"", "weighed = \"60 g\"")], "tip-speed.hover", Level::Watch);
+    }
+}

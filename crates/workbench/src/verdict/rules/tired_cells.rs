@@ -36,3 +36,14 @@ pub fn judge(state: &State, basis: &Basis) -> Vec<Draft> {
 
 /// Resistance of a cell times its capacity at which builders retire a pack [mΩ·Ah]. Common practice.
 const RETIRED: f64 = 13.0;
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_pack_at_fourteen_milliohm_ampere_hours_is_watched() {
+        check(&[("resistance = \"8.5 mΩ\"", "resistance = \"22 mΩ\"")], "tired-cells", Level::Watch);
+    }
+}

@@ -1,0 +1,101 @@
+//! A bench on which every rule passes, and edits of it on which one does not.
+
+use crate::assess::{Assessment, Options, assess};
+use crate::verdict::Level;
+use craft::SourceFile;
+use craft::bench::Job;
+
+/// The files of the bench: an open 3-inch craft, everything measured, nothing near a limit.
+const FILES: &[(&str, &str)] = &[
+    (
+        "parts/frame.toml",
+        "source = \"measured\"\n[body]\nmass = \"28 g\"\n[frame]\nrotors = 4\nsurround = \"open\"\n",
+    ),
+    (
+        "parts/motor.toml",
+        "source = \"measured\"\n[body]\nmass = \"9.3 g\"\n[motor]\ncode = \"1404\"\nkv = \"3200 rpm/V\"\nresistance = \"260 mΩ\"\n\
+         no_load_current = \"0.5 A\"\nno_load_volts = \"10 V\"\npeak_current = \"22 A\"\n",
+    ),
+    (
+        "parts/propeller.toml",
+        "source = \"measured\"\n[body]\nmass = \"1.3 g\"\n[propeller]\ndiameter = \"76.2 mm\"\npitch = \"50 mm\"\nblades = 3\n\
+         thrust_coefficient = \"0.15\"\npower_coefficient = \"0.092\"\n",
+    ),
+    (
+        "parts/pack.toml",
+        "source = \"measured\"\n[body]\nmass = \"78 g\"\n[cells]\nchemistry = \"lipo\"\nseries = 4\ncapacity = \"650 mAh\"\n\
+         resistance = \"8.5 mΩ\"\nrate = \"75 C\"\n[plug]\nsize = \"xt60\"\n",
+    ),
+    (
+        "parts/board.toml",
+        "source = \"measured\"\n[body]\nmass = \"10 g\"\n[esc]\ncontinuous = \"20 A\"\nburst = \"30 A\"\n[board]\npath_resistance = \"4 mΩ\"\n\
+         [lead]\ngauge = \"14 AWG\"\nlength = \"50 mm\"\n[rail.5v]\nkind = \"buck\"\noutput = \"5 V\"\ncontinuous = \"2 A\"\npeak = \"3 A\"\n\
+         [input.core]\nvolts = \"4..5.5 V\"\npower = \"0.8 W\"\nloss = \"control\"\nfed_by = \"5v\"\n",
+    ),
+    (
+        "parts/video.toml",
+        "source = \"measured\"\n[body]\nmass = \"14 g\"\n[input.main]\nvolts = \"7..26 V\"\nlock_out = \"6.8 V\"\npower = \"7 W\"\nloss = \"digital-video\"\n",
+    ),
+    (
+        "trial.craft.toml",
+        "class = \"open-3-inch\"\nweighed = \"180 g\"\n[parts]\nframe = \"frame\"\nmotors = { sheet = \"motor\", count = 4 }\n\
+         propellers = { sheet = \"propeller\", count = 4 }\nbattery = \"pack\"\nboard = \"board\"\nvideo = \"video\"\n\
+         [feeds]\nvideo.main = { from = \"pack\", gauge = \"26 AWG\", length = \"80 mm\" }\n\
+         [needs]\nstyle = \"filming\"\n[conditions]\nair_temperature = \"20 °C\"\npack_temperature = \"28 °C\"\ncold_pack_temperature = \"15 °C\"\n",
+    ),
+];
+
+/// The bench with pieces of text replaced.
+pub fn assessment(edits: &[(&str, &str)]) -> Assessment {
+    let mut files: Vec<SourceFile> = FILES
+        .iter()
+        .map(|(path, text)| SourceFile {
+            path: (*path).to_owned(),
+            text: (*text).to_owned(),
+        })
+        .collect();
+    for (from, to) in edits {
+        let file = files
+            .iter_mut()
+            .find(|file| file.text.contains(from))
+            .expect("an edit changes the bench");
+        file.text = file.text.replacen(from, to, 1);
+    }
+    let (bench, _) = store::text::read(files);
+    assess(
+        &Job {
+            craft: &bench.craft[0],
+            refit: None,
+        },
+        Options::default(),
+    )
+}
+
+/// Asserts the level of one finding on the edited bench.
+#[track_caller]
+pub fn check(edits: &[(&str, &str)], id: &str, level: Level) {
+    let assessment = assessment(edits);
+    let found = assessment.findings.iter().find(|finding| finding.id == id);
+    let found = found.unwrap_or_else(|| panic!("no finding {id} among {:?}", ids(&assessment)));
+    assert_eq!(found.level, level, "{id}: {:?}", found.claim);
+}
+
+fn ids(assessment: &Assessment) -> Vec<String> {
+    assessment
+        .findings
+        .iter()
+        .map(|finding| finding.id.clone())
+        .collect()
+}
+
+#[test]
+fn checked_every_rule_passes_on_the_trial_bench() {
+    let assessment = assessment(&[]);
+    let failing: Vec<_> = assessment
+        .findings
+        .iter()
+        .filter(|finding| finding.level != Level::Pass)
+        .map(|finding| (&finding.id, finding.level, &finding.claim))
+        .collect();
+    assert!(failing.is_empty(), "{failing:#?}");
+}
