@@ -120,7 +120,8 @@ impl Motor {
     /// The same motor with winding and magnets warmed to `temperature`.
     ///
     /// Copper: `R·(1 + 0.00393 ΔT)`. Magnets: the torque constant falls by 0.1 %/K, so Kv rises. One
-    /// temperature for both is the pessimistic choice: magnets run cooler than the winding.
+    /// temperature for both overstates current and, by up to 3 %, speed at full command: magnets lag
+    /// behind the winding.
     pub fn warmed_to(&self, temperature: Temperature) -> Self {
         let rise =
             TemperatureDifference::kelvins(temperature.in_kelvins() - REFERENCE.in_kelvins());
