@@ -43,8 +43,8 @@ pub fn disc_area(diameter: Length) -> Area {
     Area::square_metres(std::f64::consts::FRAC_PI_4 * d * d)
 }
 
-/// Hover of one open disc: `v_h = √(T/(2ρA))`. Glauert, "Airplane Propellers", in Durand,
-/// Aerodynamic Theory vol. IV (1935), ch. II. Validated: M1, M2 within 1e-3.
+/// Hover of one open disc: `v_h = √(T/(2ρA))`. Glauert, "Airplane Propellers", in
+/// Durand, Aerodynamic Theory vol. IV (1935); from memory. Validated: `hover-*`.
 pub fn hover(thrust: Force, diameter: Length, density: Density) -> Hover {
     let area = disc_area(diameter).in_square_metres();
     let load = thrust.in_newtons() / (2.0 * density.in_kilograms_per_cubic_metre() * area);
@@ -71,8 +71,8 @@ pub fn climb_induced_velocity(hover: Speed, climb: Speed) -> Result<Speed, Outsi
 /// Induced velocity in a stream of `speed` that meets the disc plane at `incidence_rad`, positive
 /// from above (a nose-down disc flying forward).
 ///
-/// Glauert's hypothesis, ARC R&M 1111 (1926): `v = v_h²/√((V cosα)² + (V sinα + v)²)`.
-/// Validated: M3 within 1e-3.
+/// Glauert's hypothesis, ARC R&M 1111 (1926); from memory: `v = v_h²/√((V cosα)² + (V sinα + v)²)`.
+/// Validated: `glauert-*`.
 pub fn oblique_induced_velocity(
     hover: Speed,
     speed: Speed,
@@ -107,8 +107,8 @@ pub fn descent_induced_velocity(hover: Speed, descent: Speed) -> Result<Speed, O
 
 /// Thrust near the ground over thrust far from it, at the same power: `1/(1 − (R/4z)²)`.
 ///
-/// Cheeseman and Bennett, ARC R&M 3021 (1955), for `z ≥ R/2`; one open rotor, no craft under it.
-/// Validated as an equation: M5. Small craft with several rotors differ by the fountain between them.
+/// Cheeseman and Bennett, ARC R&M 3021 (1955), from memory, for `z ≥ R/2`; one open rotor, no craft under it.
+/// Validated as an equation: `ground-*`. Small craft with several rotors differ by the fountain between them.
 pub fn ground_thrust_ratio(height: Length, diameter: Length) -> Result<f64, OutsideMomentum> {
     let radii = height / (diameter / 2.0);
     if radii.is_nan() || radii < 0.5 {
@@ -120,7 +120,7 @@ pub fn ground_thrust_ratio(height: Length, diameter: Length) -> Result<f64, Outs
 /// An ideal duct: no lip separation, no tip gap, full exit.
 ///
 /// `area_ratio` is the far wake's area over the disc's: 0.5 is the open rotor, 1 a straight duct. Pereira,
-/// PhD thesis, University of Maryland (2008), ch. 1. Validated as an equation: M4. Real guards of
+/// PhD thesis, University of Maryland (2008), as quoted by others. Validated as an equation: `duct-*`. Real guards of
 /// small craft gain almost nothing of it: see [`crate::typical::duct_factor`].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Duct {

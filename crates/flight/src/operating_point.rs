@@ -121,7 +121,7 @@ pub enum NoPoint {
 ///
 /// `n = √(T/(C_T ρ D⁴))` (with the Reynolds trend in the exponent), `Q = C_P ρ n² D⁵/2π`, motor from
 /// [`Motor::needs`], bus from a constant-power load on a Thévenin source. Closed form, no iteration.
-/// Validated: O1–O4 within 0.3 %.
+/// Validated: `coupled-*` within 1.5e-4.
 pub fn at_thrust(
     drive: &Drive,
     thrust_per_rotor: Force,
@@ -150,7 +150,7 @@ pub fn at_rotation(
 /// The state with all controllers at `duty_limit`; 1 is full command.
 ///
 /// `V_motor = d·V_bus`, `I_bus = d·N·I/η + P_av/V_bus`, `V_bus = E − R·I_bus`, solved for the speed on the
-/// branch of high bus voltage. Validated: O1–O3 within 0.3 %.
+/// branch of high bus voltage. Validated: `coupled-*` within 1.5e-4.
 pub fn at_full_command(
     drive: &Drive,
     duty_limit: f64,

@@ -137,7 +137,8 @@ const SMALLEST: Length = Length::millimetres(57.0);
 /// A propeller of which the label gives diameter, pitch and blades, about the speed it will turn at.
 ///
 /// The average blade of the measured set (chord and twist), its angle from the nominal pitch, blade
-/// elements with the small-propeller polar, then the correction of [`Bias`].
+/// elements with the small-propeller polar, then a correction for blade area
+/// and figure of merit, see `geometry`.
 pub fn from_label(
     diameter: Length,
     pitch: Length,
