@@ -172,13 +172,40 @@ impl Airframe {
 
     /// The craft with the refit done. What was weighed before no longer holds as it stands.
     pub fn after(craft: &Craft, refit: &Refit) -> Self {
-        let removed = |id: &str| refit.header.remove.iter().flat_map(|list| &list.value).any(|name| name.value == id);
-        let refed = |feed: &Feed| refit.feeds.iter().any(|new| new.part.value == feed.part.value && new.socket.value == feed.socket.value);
-        let mut parts: Vec<_> = craft.parts.iter().filter(|part| !removed(&part.id)).cloned().collect();
+        let removed = |id: &str| {
+            refit
+                .header
+                .remove
+                .iter()
+                .flat_map(|list| &list.value)
+                .any(|name| name.value == id)
+        };
+        let refed = |feed: &Feed| {
+            refit.feeds.iter().any(|new| {
+                new.part.value == feed.part.value && new.socket.value == feed.socket.value
+            })
+        };
+        let mut parts: Vec<_> = craft
+            .parts
+            .iter()
+            .filter(|part| !removed(&part.id))
+            .cloned()
+            .collect();
         parts.extend(refit.add.iter().cloned());
-        let mut feeds: Vec<_> = craft.feeds.iter().filter(|feed| !removed(&feed.part) && !refed(feed)).cloned().collect();
+        let mut feeds: Vec<_> = craft
+            .feeds
+            .iter()
+            .filter(|feed| !removed(&feed.part) && !refed(feed))
+            .cloned()
+            .collect();
         feeds.extend(refit.feeds.iter().cloned());
-        Self { name: craft.name.clone(), class: craft.header.class, weighed: refit.header.weighed, parts, feeds }
+        Self {
+            name: craft.name.clone(),
+            class: craft.header.class,
+            weighed: refit.header.weighed,
+            parts,
+            feeds,
+        }
     }
 
     /// The fitted part with this name.
@@ -188,12 +215,16 @@ impl Airframe {
 
     /// Parts whose sheet was found, with their position.
     pub fn found(&self) -> impl Iterator<Item = (usize, &Fitted, &Part)> {
-        self.parts.iter().enumerate().filter_map(|(at, fitted)| Some((at, fitted, fitted.part.as_deref()?)))
+        self.parts
+            .iter()
+            .enumerate()
+            .filter_map(|(at, fitted)| Some((at, fitted, fitted.part.as_deref()?)))
     }
 
     /// Every input on the craft: position of its part, the part on the craft, the input.
     pub fn inputs(&self) -> impl Iterator<Item = (usize, &Fitted, &Named<Input>)> {
-        self.found().flat_map(|(at, fitted, part)| part.inputs.iter().map(move |input| (at, fitted, input)))
+        self.found()
+            .flat_map(|(at, fitted, part)| part.inputs.iter().map(move |input| (at, fitted, input)))
     }
 
     /// A rail by where it stands.
@@ -203,19 +234,34 @@ impl Airframe {
 
     /// The feed written for a socket.
     pub fn feed(&self, part: &str, socket: &str) -> Option<&Feed> {
-        self.feeds.iter().find(|feed| feed.part.value == part && feed.socket.value == socket)
+        self.feeds
+            .iter()
+            .find(|feed| feed.part.value == part && feed.socket.value == socket)
     }
 
     /// Where an input gets its power, and through which wire.
-    pub fn source_of_input(&self, part: usize, input: &Named<Input>) -> Result<(Tap, Option<&Feed>), Unfed> {
-        self.source(part, &input.name, input.facet.fed_by.as_ref()).unwrap_or(Err(Unfed::Nothing))
+    pub fn source_of_input(
+        &self,
+        part: usize,
+        input: &Named<Input>,
+    ) -> Result<(Tap, Option<&Feed>), Unfed> {
+        self.source(part, &input.name, input.facet.fed_by.as_ref())
+            .unwrap_or(Err(Unfed::Nothing))
     }
 
     /// Where a rail gets its power, and through which wire: the pack where nothing else is said.
     pub fn source_of_rail(&self, part: usize, rail: usize) -> Result<(Tap, Option<&Feed>), Unfed> {
-        let Some(named) = self.rail(part, rail) else { return Err(Unfed::Nothing) };
-        let found = self.source(part, &named.name, named.facet.fed_by.as_ref()).unwrap_or(Ok((Tap::Pack, None)))?;
-        if self.leads_back(found.0, Tap::Rail(part, rail)) { Err(Unfed::Circle) } else { Ok(found) }
+        let Some(named) = self.rail(part, rail) else {
+            return Err(Unfed::Nothing);
+        };
+        let found = self
+            .source(part, &named.name, named.facet.fed_by.as_ref())
+            .unwrap_or(Ok((Tap::Pack, None)))?;
+        if self.leads_back(found.0, Tap::Rail(part, rail)) {
+            Err(Unfed::Circle)
+        } else {
+            Ok(found)
+        }
     }
 
     fn source(
@@ -227,14 +273,26 @@ impl Airframe {
         let fitted = &self.parts[part];
         if let Some(feed) = self.feed(&fitted.id, socket) {
             let from = feed.table.from.as_ref()?;
-            return Some(self.tap(from).map(|tap| (tap, Some(feed))).ok_or_else(|| Unfed::Gone(from.clone())));
+            return Some(
+                self.tap(from)
+                    .map(|tap| (tap, Some(feed)))
+                    .ok_or_else(|| Unfed::Gone(from.clone())),
+            );
         }
         let own = fed_by?;
         if own.value == "pack" {
             return Some(Ok((Tap::Pack, None)));
         }
-        let rail = fitted.part.as_deref()?.rails.iter().position(|rail| rail.name.value == own.value);
-        Some(rail.map(|rail| (Tap::Rail(part, rail), None)).ok_or_else(|| Unfed::Gone(own.clone())))
+        let rail = fitted
+            .part
+            .as_deref()?
+            .rails
+            .iter()
+            .position(|rail| rail.name.value == own.value);
+        Some(
+            rail.map(|rail| (Tap::Rail(part, rail), None))
+                .ok_or_else(|| Unfed::Gone(own.clone())),
+        )
     }
 
     fn tap(&self, from: &str) -> Option<Tap> {
@@ -244,18 +302,31 @@ impl Airframe {
         let (id, rail) = from.split_once('.')?;
         let part = self.position(id)?;
         let rails = &self.parts[part].part.as_deref()?.rails;
-        Some(Tap::Rail(part, rails.iter().position(|named| named.name.value == rail)?))
+        Some(Tap::Rail(
+            part,
+            rails.iter().position(|named| named.name.value == rail)?,
+        ))
     }
 
     /// Follows the sources of `from`; more steps than rails exist means a circle somewhere.
     fn leads_back(&self, from: Tap, to: Tap) -> bool {
         let mut at = from;
-        for _ in 0..=self.parts.iter().filter_map(|fitted| fitted.part.as_deref()).map(|part| part.rails.len()).sum() {
-            let Tap::Rail(part, rail) = at else { return false };
+        for _ in 0..=self
+            .parts
+            .iter()
+            .filter_map(|fitted| fitted.part.as_deref())
+            .map(|part| part.rails.len())
+            .sum()
+        {
+            let Tap::Rail(part, rail) = at else {
+                return false;
+            };
             if at == to {
                 return true;
             }
-            let Some(named) = self.rail(part, rail) else { return false };
+            let Some(named) = self.rail(part, rail) else {
+                return false;
+            };
             match self.source(part, &named.name, named.facet.fed_by.as_ref()) {
                 Some(Ok((next, _))) => at = next,
                 _ => return false,

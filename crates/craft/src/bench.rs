@@ -52,7 +52,10 @@ impl Bench {
 
     /// The text at a place.
     pub fn text_at(&self, place: Place) -> &str {
-        self.file(place.file).text.get(place.range()).unwrap_or_default()
+        self.file(place.file)
+            .text
+            .get(place.range())
+            .unwrap_or_default()
     }
 
     /// Line and column, both counted from one, of a place's beginning.
@@ -60,7 +63,10 @@ impl Bench {
         let text = &self.file(place.file).text;
         let before = text.get(..place.start as usize).unwrap_or_default();
         let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-        (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
+        (
+            before.matches('\n').count() + 1,
+            before[line_start..].chars().count() + 1,
+        )
     }
 
     /// A craft by name.
@@ -72,7 +78,10 @@ impl Bench {
     pub fn refit_job(&self, name: &str) -> Option<Job<'_>> {
         let refit = self.refits.iter().find(|refit| refit.name == name)?;
         let craft = self.craft_named(refit.header.craft.as_ref()?)?;
-        Some(Job { craft, refit: Some(refit) })
+        Some(Job {
+            craft,
+            refit: Some(refit),
+        })
     }
 }
 
@@ -89,23 +98,54 @@ impl<'bench> Job<'bench> {
 
     /// What the craft must do: the refit's word where it has one, key by key.
     pub fn needs(&self) -> Option<Needs> {
-        merged(self.craft.needs.as_ref(), self.refit.and_then(|refit| refit.needs.as_ref()), |mut old, new| {
-            overlay!(old, new, style, active_time, hover_time, hover_command, thrust_to_weight, mass_limit, mass_reserve);
-            old
-        })
+        merged(
+            self.craft.needs.as_ref(),
+            self.refit.and_then(|refit| refit.needs.as_ref()),
+            |mut old, new| {
+                overlay!(
+                    old,
+                    new,
+                    style,
+                    active_time,
+                    hover_time,
+                    hover_command,
+                    thrust_to_weight,
+                    mass_limit,
+                    mass_reserve
+                );
+                old
+            },
+        )
     }
 
     /// What it will meet: the refit's word where it has one, key by key.
     pub fn conditions(&self) -> Option<Conditions> {
-        merged(self.craft.conditions.as_ref(), self.refit.and_then(|refit| refit.conditions.as_ref()), |mut old, new| {
-            overlay!(old, new, altitude, air_temperature, pack_temperature, cold_pack_temperature, landing_reserve,
-                landing_volts, command_limit);
-            old
-        })
+        merged(
+            self.craft.conditions.as_ref(),
+            self.refit.and_then(|refit| refit.conditions.as_ref()),
+            |mut old, new| {
+                overlay!(
+                    old,
+                    new,
+                    altitude,
+                    air_temperature,
+                    pack_temperature,
+                    cold_pack_temperature,
+                    landing_reserve,
+                    landing_volts,
+                    command_limit
+                );
+                old
+            },
+        )
     }
 }
 
-fn merged<T: Clone>(old: Option<&T>, new: Option<&T>, overlay: impl FnOnce(T, &T) -> T) -> Option<T> {
+fn merged<T: Clone>(
+    old: Option<&T>,
+    new: Option<&T>,
+    overlay: impl FnOnce(T, &T) -> T,
+) -> Option<T> {
     match (old, new) {
         (Some(old), Some(new)) => Some(overlay(old.clone(), new)),
         (one, other) => other.or(one).cloned(),

@@ -58,7 +58,10 @@ impl Diagnostic {
 
     /// A warning at `place`.
     pub fn warning(id: &'static str, place: Place, message: impl Into<String>) -> Self {
-        Self { severity: Severity::Warning, ..Self::error(id, place, message) }
+        Self {
+            severity: Severity::Warning,
+            ..Self::error(id, place, message)
+        }
     }
 
     /// With words beside the marked text.
@@ -75,7 +78,10 @@ impl Diagnostic {
 
     /// With a replacement that would mend it.
     pub fn mend(mut self, place: Place, text: impl Into<String>) -> Self {
-        self.mend = Some(Mend { place, text: text.into() });
+        self.mend = Some(Mend {
+            place,
+            text: text.into(),
+        });
         self
     }
 

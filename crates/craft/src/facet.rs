@@ -1,8 +1,10 @@
 //! What a part can be: each facet is one table of a part sheet.
 
 use crate::sheet::{Definite, Rated, choices, tables};
-use quantity::{Charge, Current, DischargeRate, Length, Mass, Power, Ratio, Resistance, RotationSpeed, Time,
-    VelocityConstant, Voltage, WireGauge, Force};
+use quantity::{
+    Charge, Current, DischargeRate, Force, Length, Mass, Power, Ratio, Resistance, RotationSpeed,
+    Time, VelocityConstant, Voltage, WireGauge,
+};
 
 choices! {
     /// What stands around the propellers.

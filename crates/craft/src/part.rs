@@ -86,6 +86,9 @@ pub struct Part {
 impl Part {
     /// The title if there is one, otherwise the sheet's name.
     pub fn title(&self) -> &str {
-        self.header.title.as_ref().map_or(&self.name, |title| title.value.as_str())
+        self.header
+            .title
+            .as_ref()
+            .map_or(&self.name, |title| title.value.as_str())
     }
 }

@@ -20,7 +20,11 @@ pub struct Place {
 impl Place {
     /// The stretch `range` of `file`.
     pub fn new(file: FileId, range: Range<usize>) -> Self {
-        Self { file, start: range.start as u32, end: range.end as u32 }
+        Self {
+            file,
+            start: range.start as u32,
+            end: range.end as u32,
+        }
     }
 
     /// As a byte range.

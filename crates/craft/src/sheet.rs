@@ -88,7 +88,11 @@ pub struct Definite<D>(pub D);
 /// Reads the values of one table; written by whoever knows the file's syntax.
 pub trait Reader {
     /// A doubted quantity.
-    fn doubted<D: Dimension>(&mut self, field: &Field, worth: &'static Worth) -> Option<Stated<Figure<D>>>;
+    fn doubted<D: Dimension>(
+        &mut self,
+        field: &Field,
+        worth: &'static Worth,
+    ) -> Option<Stated<Figure<D>>>;
     /// A definite quantity.
     fn definite<D: Dimension>(&mut self, field: &Field) -> Option<Stated<Definite<D>>>;
     /// A rated range.

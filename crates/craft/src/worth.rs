@@ -132,6 +132,19 @@ pub const DUCT: Worth = unbiased("duct factor", 0.08, 0.04, 0.08);
 
 /// All kinds, for the book's page.
 pub const ALL: &[&Worth] = &[
-    &MASS, &SCALE, &CAPACITY, &KV, &RESISTANCE, &WINDING, &NO_LOAD, &WATTS, &THRUST, &SHAFT_POWER, &EFFICIENCY, &LOCK_OUT,
-    &LENGTH, &TEMPERATURE, &DUCT,
+    &MASS,
+    &SCALE,
+    &CAPACITY,
+    &KV,
+    &RESISTANCE,
+    &WINDING,
+    &NO_LOAD,
+    &WATTS,
+    &THRUST,
+    &SHAFT_POWER,
+    &EFFICIENCY,
+    &LOCK_OUT,
+    &LENGTH,
+    &TEMPERATURE,
+    &DUCT,
 ];

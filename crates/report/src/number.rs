@@ -17,7 +17,7 @@ pub fn plain(value: f64, digits: usize) -> String {
     if !PLAIN_POWERS.contains(&power) {
         return format!("{value:.*e}", digits.saturating_sub(1));
     }
-    to_places(value, digits as i32 - 1 - power)
+    to_places(value, places_of(value, digits))
 }
 
 /// A number that is known, a limit or a setting: three digits at most, without idle zeros.
@@ -56,6 +56,11 @@ pub fn band_places(sd: f64) -> i32 {
         return 2;
     }
     1 - power_of(sd, 2)
+}
+
+/// Decimal places that show so many significant digits of a number.
+pub fn places_of(value: f64, digits: usize) -> i32 {
+    digits as i32 - 1 - power_of(value, digits)
 }
 
 /// A number to so many decimal places; negative places round to tens and hundreds.

@@ -22,6 +22,8 @@ pub struct Look {
 const NARROWEST: usize = 40;
 /// Width from which the table has columns.
 const ROOM_FOR_COLUMNS: usize = 90;
+/// Digits of a band's middle, however narrow the band.
+const DIGITS: usize = 4;
 /// Inputs named in a doubt line.
 const NAMED_SHARES: usize = 4;
 /// Chance above which a whole percent would say more than is known.
@@ -244,7 +246,8 @@ fn band(summary: &Summary, scale: f64) -> String {
     if !summary.p50.is_finite() {
         return "none".to_owned();
     }
-    let places = number::band_places(summary.sd * scale);
+    let places =
+        number::band_places(summary.sd * scale).min(number::places_of(summary.p50 * scale, DIGITS));
     let show = |value: f64| number::to_places(value * scale, places);
     if summary.p05 == summary.p95 {
         return number::plain(summary.p50 * scale, 4);

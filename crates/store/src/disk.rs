@@ -52,10 +52,15 @@ fn read_toml(folder: &Path, prefix: &str) -> Result<Vec<SourceFile>, DiskError> 
     let mut files = Vec::new();
     for entry in fs::read_dir(folder).map_err(fault(folder))? {
         let path = entry.map_err(fault(folder))?.path();
-        let Some(name) = path.file_name().and_then(|name| name.to_str()) else { continue };
+        let Some(name) = path.file_name().and_then(|name| name.to_str()) else {
+            continue;
+        };
         if name.ends_with(".toml") && path.is_file() {
             let bytes = fs::read(&path).map_err(fault(&path))?;
-            files.push(SourceFile { path: format!("{prefix}{name}"), text: String::from_utf8_lossy(&bytes).into_owned() });
+            files.push(SourceFile {
+                path: format!("{prefix}{name}"),
+                text: String::from_utf8_lossy(&bytes).into_owned(),
+            });
         }
     }
     files.sort_by(|one, other| one.path.cmp(&other.path));
@@ -64,15 +69,25 @@ fn read_toml(folder: &Path, prefix: &str) -> Result<Vec<SourceFile>, DiskError> 
 
 /// Reads one text file, such as a table of blade angles.
 pub fn read_text(path: &Path) -> Result<String, DiskError> {
-    fs::read_to_string(path).map_err(|cause| DiskError { path: path.to_owned(), cause })
+    fs::read_to_string(path).map_err(|cause| DiskError {
+        path: path.to_owned(),
+        cause,
+    })
 }
 
 /// Writes a new file, with its folders; refuses to write over one that is there.
 pub fn write_new(path: &Path, text: &str) -> Result<(), DiskError> {
-    let fault = |cause| DiskError { path: path.to_owned(), cause };
+    let fault = |cause| DiskError {
+        path: path.to_owned(),
+        cause,
+    };
     if let Some(parent) = path.parent() {
         fs::create_dir_all(parent).map_err(fault)?;
     }
-    let mut file = fs::OpenOptions::new().write(true).create_new(true).open(path).map_err(fault)?;
+    let mut file = fs::OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(path)
+        .map_err(fault)?;
     io::Write::write_all(&mut file, text.as_bytes()).map_err(fault)
 }

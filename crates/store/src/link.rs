@@ -34,11 +34,17 @@ type Sheets = HashMap<String, Arc<Part>>;
 fn sheets_by_name(parts: &[Arc<Part>], diagnostics: &mut Vec<Diagnostic>) -> Sheets {
     let mut sheets = Sheets::new();
     for part in parts {
-        let first = sheets.entry(part.name.clone()).or_insert_with(|| part.clone());
+        let first = sheets
+            .entry(part.name.clone())
+            .or_insert_with(|| part.clone());
         if first.file != part.file && !crate::typical::is_typical(&part.name, part) {
             diagnostics.push(
-                Diagnostic::error("sheet-twice", part.header.place, format!("a second sheet named `{}`", part.name))
-                    .also(first.header.place, "the first one, which is used"),
+                Diagnostic::error(
+                    "sheet-twice",
+                    part.header.place,
+                    format!("a second sheet named `{}`", part.name),
+                )
+                .also(first.header.place, "the first one, which is used"),
             );
         }
     }
@@ -47,38 +53,73 @@ fn sheets_by_name(parts: &[Arc<Part>], diagnostics: &mut Vec<Diagnostic>) -> She
 
 fn find_sheets(fitted: &mut [Fitted], sheets: &Sheets, diagnostics: &mut Vec<Diagnostic>) {
     for part in fitted {
-        let Some(sheet) = &part.table.sheet else { continue };
+        let Some(sheet) = &part.table.sheet else {
+            continue;
+        };
         part.part = sheets.get(&sheet.value).cloned();
         if part.part.is_none() {
             let mut known: Vec<_> = sheets.keys().map(String::as_str).collect();
             known.sort_unstable();
             diagnostics.push(
-                unknown_name("unknown-sheet", "part sheet", sheet, known)
-                    .hint("own sheets are files in `parts/`; `fitout parts` lists the typical ones"),
+                unknown_name("unknown-sheet", "part sheet", sheet, known).hint(
+                    "own sheets are files in `parts/`; `fitout parts` lists the typical ones",
+                ),
             );
         }
     }
 }
 
 fn check_own_rails(part: &Part, diagnostics: &mut Vec<Diagnostic>) {
-    let rails: Vec<_> = part.rails.iter().map(|rail| rail.name.value.as_str()).chain(["pack"]).collect();
-    let inputs = part.inputs.iter().filter_map(|input| input.facet.fed_by.as_ref());
-    let chained = part.rails.iter().filter_map(|rail| rail.facet.fed_by.as_ref());
-    for name in inputs.chain(chained).filter(|name| !rails.contains(&name.value.as_str())) {
-        diagnostics.push(unknown_name("unknown-rail", "rail of this part", name, rails.clone()));
+    let rails: Vec<_> = part
+        .rails
+        .iter()
+        .map(|rail| rail.name.value.as_str())
+        .chain(["pack"])
+        .collect();
+    let inputs = part
+        .inputs
+        .iter()
+        .filter_map(|input| input.facet.fed_by.as_ref());
+    let chained = part
+        .rails
+        .iter()
+        .filter_map(|rail| rail.facet.fed_by.as_ref());
+    for name in inputs
+        .chain(chained)
+        .filter(|name| !rails.contains(&name.value.as_str()))
+    {
+        diagnostics.push(unknown_name(
+            "unknown-rail",
+            "rail of this part",
+            name,
+            rails.clone(),
+        ));
     }
     for socket in part.inputs.iter().map(|input| &input.name) {
-        if let Some(rail) = part.rails.iter().find(|rail| rail.name.value == socket.value) {
+        if let Some(rail) = part
+            .rails
+            .iter()
+            .find(|rail| rail.name.value == socket.value)
+        {
             let message = format!("`{}` is the name of an input and of a rail", socket.value);
-            diagnostics.push(Diagnostic::error("name-twice", socket.place, message).also(rail.name.place, "the rail"));
+            diagnostics.push(
+                Diagnostic::error("name-twice", socket.place, message)
+                    .also(rail.name.place, "the rail"),
+            );
         }
     }
 }
 
 fn check_refit(bench: &Bench, refit: &Refit, diagnostics: &mut Vec<Diagnostic>) {
-    let Some(name) = &refit.header.craft else { return };
+    let Some(name) = &refit.header.craft else {
+        return;
+    };
     let Some(craft) = bench.craft_named(name) else {
-        let known = bench.craft.iter().map(|craft| craft.name.as_str()).collect();
+        let known = bench
+            .craft
+            .iter()
+            .map(|craft| craft.name.as_str())
+            .collect();
         diagnostics.push(unknown_name("unknown-craft", "craft", name, known));
         return;
     };
@@ -92,7 +133,11 @@ fn removed(refit: &Refit) -> impl Iterator<Item = &Stated<String>> {
 }
 
 fn check_removed(craft: &Craft, refit: &Refit, diagnostics: &mut Vec<Diagnostic>) {
-    let ids: Vec<_> = craft.parts.iter().map(|part| part.id.value.as_str()).collect();
+    let ids: Vec<_> = craft
+        .parts
+        .iter()
+        .map(|part| part.id.value.as_str())
+        .collect();
     for name in removed(refit).filter(|name| !ids.contains(&name.value.as_str())) {
         diagnostics.push(unknown_name("unknown-part", "part", name, ids.clone()));
     }
@@ -100,12 +145,23 @@ fn check_removed(craft: &Craft, refit: &Refit, diagnostics: &mut Vec<Diagnostic>
 
 fn check_added(craft: &Craft, refit: &Refit, diagnostics: &mut Vec<Diagnostic>) {
     for added in &refit.add {
-        let stays = craft.parts.iter().find(|part| part.id.value == added.id.value);
-        let Some(stays) = stays.filter(|part| !removed(refit).any(|name| name.value == part.id.value)) else { continue };
+        let stays = craft
+            .parts
+            .iter()
+            .find(|part| part.id.value == added.id.value);
+        let Some(stays) =
+            stays.filter(|part| !removed(refit).any(|name| name.value == part.id.value))
+        else {
+            continue;
+        };
         diagnostics.push(
-            Diagnostic::error("part-twice", added.id.place, format!("`{}` is already on the craft", added.id.value))
-                .also(stays.id.place, "here")
-                .hint("put the old one into `remove`, or give the new one another name"),
+            Diagnostic::error(
+                "part-twice",
+                added.id.place,
+                format!("`{}` is already on the craft", added.id.value),
+            )
+            .also(stays.id.place, "here")
+            .hint("put the old one into `remove`, or give the new one another name"),
         );
     }
 }
@@ -113,7 +169,9 @@ fn check_added(craft: &Craft, refit: &Refit, diagnostics: &mut Vec<Diagnostic>) 
 /// Checks the feeds written in one file against the airframe they end up on.
 fn check_feeds(airframe: &Airframe, feeds: &[Feed], diagnostics: &mut Vec<Diagnostic>) {
     for feed in feeds {
-        let Some(part) = fed_part(airframe, feed, diagnostics) else { continue };
+        let Some(part) = fed_part(airframe, feed, diagnostics) else {
+            continue;
+        };
         let sockets: Vec<_> = part
             .inputs
             .iter()
@@ -130,9 +188,17 @@ fn check_feeds(airframe: &Airframe, feeds: &[Feed], diagnostics: &mut Vec<Diagno
     }
 }
 
-fn fed_part<'a>(airframe: &'a Airframe, feed: &Feed, diagnostics: &mut Vec<Diagnostic>) -> Option<&'a Part> {
+fn fed_part<'a>(
+    airframe: &'a Airframe,
+    feed: &Feed,
+    diagnostics: &mut Vec<Diagnostic>,
+) -> Option<&'a Part> {
     let Some(at) = airframe.position(&feed.part) else {
-        let ids = airframe.parts.iter().map(|part| part.id.value.as_str()).collect();
+        let ids = airframe
+            .parts
+            .iter()
+            .map(|part| part.id.value.as_str())
+            .collect();
         diagnostics.push(unknown_name("unknown-part", "part", &feed.part, ids));
         return None;
     };
@@ -143,11 +209,20 @@ fn fed_part<'a>(airframe: &'a Airframe, feed: &Feed, diagnostics: &mut Vec<Diagn
 fn check_from(airframe: &Airframe, from: &Stated<String>, diagnostics: &mut Vec<Diagnostic>) {
     let taps: Vec<String> = airframe
         .found()
-        .flat_map(|(_, fitted, part)| part.rails.iter().map(|rail| format!("{}.{}", fitted.id.value, rail.name.value)))
+        .flat_map(|(_, fitted, part)| {
+            part.rails
+                .iter()
+                .map(|rail| format!("{}.{}", fitted.id.value, rail.name.value))
+        })
         .chain(["pack".to_owned()])
         .collect();
     let sheet_missing = airframe.parts.iter().any(|fitted| fitted.part.is_none());
     if !sheet_missing && !taps.contains(&from.value) {
-        diagnostics.push(unknown_name("unknown-source", "source of power", from, taps.iter().map(String::as_str).collect()));
+        diagnostics.push(unknown_name(
+            "unknown-source",
+            "source of power",
+            from,
+            taps.iter().map(String::as_str).collect(),
+        ));
     }
 }

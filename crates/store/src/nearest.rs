@@ -8,7 +8,12 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
     let wanted = word.to_lowercase().replace('_', "-");
     candidates
         .into_iter()
-        .map(|candidate| (strsim::jaro_winkler(&wanted, &candidate.to_lowercase().replace('_', "-")), candidate))
+        .map(|candidate| {
+            (
+                strsim::jaro_winkler(&wanted, &candidate.to_lowercase().replace('_', "-")),
+                candidate,
+            )
+        })
         .filter(|(likeness, _)| *likeness >= ALIKE)
         .max_by(|one, other| one.0.total_cmp(&other.0))
         .map(|(_, candidate)| candidate)

@@ -5,7 +5,7 @@ use craft::sheet::{Definite, Field, Figure, Rated, Reader, Table, TableType, Wor
 use craft::worth::{self, Worth};
 use craft::{Diagnostic, FileId, Place, Stated};
 use quantity::text::{self, TextFault, Written};
-use quantity::{Basis, Dimension, DimensionInfo, Doubt, Quantity};
+use quantity::{Basis, Dimension, DimensionInfo, Quantity};
 use std::collections::HashSet;
 use std::ops::Range;
 use toml::Spanned;
@@ -38,8 +38,17 @@ impl FileReader<'_> {
     }
 
     /// Reads one table that stands at `range`; keys in `tables` are sub-tables, read elsewhere.
-    pub fn read<T: TableType>(&mut self, table: &DeTable<'_>, range: Range<usize>, tables: &[&str]) -> T {
-        let mut reader = TableReader { place: self.place(range), table, file: self };
+    pub fn read<T: TableType>(
+        &mut self,
+        table: &DeTable<'_>,
+        range: Range<usize>,
+        tables: &[&str],
+    ) -> T {
+        let mut reader = TableReader {
+            place: self.place(range),
+            table,
+            file: self,
+        };
         let read = T::read(&mut reader);
         reader.report_missing(&T::TABLE);
         reader.report_unknown(&T::TABLE, tables);
@@ -64,32 +73,67 @@ impl<'a> TableReader<'a, '_, '_> {
     }
 
     fn report_missing(&mut self, table: &Table) {
-        for field in table.fields.iter().filter(|field| field.required && !self.table.contains_key(field.key)) {
-            let what = if table.key.is_empty() { "this file".to_owned() } else { format!("`{}`", table.key) };
+        for field in table
+            .fields
+            .iter()
+            .filter(|field| field.required && !self.table.contains_key(field.key))
+        {
+            let what = if table.key.is_empty() {
+                "this file".to_owned()
+            } else {
+                format!("`{}`", table.key)
+            };
             self.file.report(
-                Diagnostic::error("missing-key", self.place, format!("{what} needs `{}`", field.key))
-                    .label("missing here")
-                    .hint(field.doc.first().map_or("", |line| line.trim()).to_owned()),
+                Diagnostic::error(
+                    "missing-key",
+                    self.place,
+                    format!("{what} needs `{}`", field.key),
+                )
+                .label("missing here")
+                .hint(field.doc.first().map_or("", |line| line.trim()).to_owned()),
             );
         }
     }
 
     fn report_unknown(&mut self, table: &Table, tables: &[&str]) {
-        let known: HashSet<&str> = table.fields.iter().map(|field| field.key).chain(tables.iter().copied()).collect();
-        for key in self.table.keys().filter(|key| !known.contains(key.get_ref().as_ref())) {
+        let known: HashSet<&str> = table
+            .fields
+            .iter()
+            .map(|field| field.key)
+            .chain(tables.iter().copied())
+            .collect();
+        for key in self
+            .table
+            .keys()
+            .filter(|key| !known.contains(key.get_ref().as_ref()))
+        {
             let place = self.file.place(key.span());
-            self.file.report(unknown("unknown-key", "key", place, key.get_ref(), known_in_order(table, tables)));
+            self.file.report(unknown(
+                "unknown-key",
+                "key",
+                place,
+                key.get_ref(),
+                known_in_order(table, tables),
+            ));
         }
     }
 
     fn wrong_type(&mut self, value: &Spanned<DeValue<'_>>, wanted: &str) {
         let place = self.file.place(value.span());
         let found = value.get_ref().type_str();
-        self.file.report(Diagnostic::error("wrong-type", place, format!("this is {}, not {wanted}", article(found))));
+        self.file.report(Diagnostic::error(
+            "wrong-type",
+            place,
+            format!("this is {}, not {wanted}", article(found)),
+        ));
     }
 
     /// The text of a quantity, where it stands, and what it rests on.
-    fn quantity_text(&mut self, field: &Field, info: DimensionInfo) -> Option<(&'a str, Range<usize>, Basis)> {
+    fn quantity_text(
+        &mut self,
+        field: &Field,
+        info: DimensionInfo,
+    ) -> Option<(&'a str, Range<usize>, Basis)> {
         let value = self.value(field)?;
         match value.get_ref() {
             DeValue::String(text) => Some((text, value.span(), self.file.basis)),
@@ -99,11 +143,18 @@ impl<'a> TableReader<'a, '_, '_> {
                 let written = self.file.text[value.span()].to_owned();
                 let unit = info.units[0].symbol;
                 let (message, text) = if unit == "%" {
-                    (format!("`{written}` is a {}: write it in quotes", info.noun), format!("\"{written}\""))
+                    (
+                        format!("`{written}` is a {}: write it in quotes", info.noun),
+                        format!("\"{written}\""),
+                    )
                 } else {
-                    (format!("`{written}` needs a unit, such as {unit}"), format!("\"{written} {unit}\""))
+                    (
+                        format!("`{written}` needs a unit, such as {unit}"),
+                        format!("\"{written} {unit}\""),
+                    )
                 };
-                self.file.report(Diagnostic::error("missing-unit", place, message).mend(place, text));
+                self.file
+                    .report(Diagnostic::error("missing-unit", place, message).mend(place, text));
                 None
             }
             _ => {
@@ -113,10 +164,23 @@ impl<'a> TableReader<'a, '_, '_> {
         }
     }
 
-    fn long_form(&mut self, long: &'a DeTable<'a>, whole: &Spanned<DeValue<'_>>) -> Option<(&'a str, Range<usize>, Basis)> {
-        for key in long.keys().filter(|key| !LONG_FORM.contains(&key.get_ref().as_ref())) {
+    fn long_form(
+        &mut self,
+        long: &'a DeTable<'a>,
+        whole: &Spanned<DeValue<'_>>,
+    ) -> Option<(&'a str, Range<usize>, Basis)> {
+        for key in long
+            .keys()
+            .filter(|key| !LONG_FORM.contains(&key.get_ref().as_ref()))
+        {
             let place = self.file.place(key.span());
-            self.file.report(unknown("unknown-key", "key", place, key.get_ref(), LONG_FORM.to_vec()));
+            self.file.report(unknown(
+                "unknown-key",
+                "key",
+                place,
+                key.get_ref(),
+                LONG_FORM.to_vec(),
+            ));
         }
         let basis = match long.get("source") {
             None => self.file.basis,
@@ -124,7 +188,11 @@ impl<'a> TableReader<'a, '_, '_> {
         };
         let Some(value) = long.get("value") else {
             let place = self.file.place(whole.span());
-            self.file.report(Diagnostic::error("missing-key", place, "the long form of a quantity needs `value`"));
+            self.file.report(Diagnostic::error(
+                "missing-key",
+                place,
+                "the long form of a quantity needs `value`",
+            ));
             return None;
         };
         match value.get_ref() {
@@ -146,7 +214,8 @@ impl<'a> TableReader<'a, '_, '_> {
         if found.is_none() {
             let place = self.file.place(source.span());
             let words = SheetSource::WORDS.iter().map(|word| word.text).collect();
-            self.file.report(unknown("unknown-word", "source", place, word, words));
+            self.file
+                .report(unknown("unknown-word", "source", place, word, words));
         }
         found
     }
@@ -167,7 +236,8 @@ impl<'a> TableReader<'a, '_, '_> {
         let raw = self.file.text.get(range.clone()).unwrap_or_default();
         let plain = raw.len() == text.len() + 2 && raw.get(1..raw.len() - 1) == Some(text);
         let place = if plain {
-            self.file.place(range.start + 1 + fault.range.start..range.start + 1 + fault.range.end)
+            self.file
+                .place(range.start + 1 + fault.range.start..range.start + 1 + fault.range.end)
         } else {
             self.file.place(range)
         };
@@ -180,30 +250,52 @@ impl<'a> TableReader<'a, '_, '_> {
     }
 
     fn refuse(&mut self, place: Place, message: String) {
-        self.file.report(Diagnostic::error("impossible-value", place, message));
+        self.file
+            .report(Diagnostic::error("impossible-value", place, message));
     }
 }
 
 impl Reader for TableReader<'_, '_, '_> {
-    fn doubted<D: Dimension>(&mut self, field: &Field, worth: &'static Worth) -> Option<Stated<Figure<D>>> {
+    fn doubted<D: Dimension>(
+        &mut self,
+        field: &Field,
+        worth: &'static Worth,
+    ) -> Option<Stated<Figure<D>>> {
         let info = DimensionInfo::of::<D>();
         let (text, range, basis) = self.quantity_text(field, info)?;
         let written = self.written(text, range.clone(), info)?;
         let place = self.file.place(range);
-        let (value, stated) = written.middle_and_doubt();
+        let (value, stated) = written.value_and_doubt();
         let share = worth == &worth::EFFICIENCY;
         if value <= 0.0 || (share && value >= 1.0) {
-            let wanted = if share { "between 0 and 1" } else { "above zero" };
-            self.refuse(place, format!("`{}` must be {wanted}, this is {text}", field.key));
+            let wanted = if share {
+                "between 0 and 1"
+            } else {
+                "above zero"
+            };
+            self.refuse(
+                place,
+                format!("`{}` must be {wanted}, this is {text}", field.key),
+            );
             return None;
         }
         let (bias, usual) = worth.of(basis);
         let (middle, doubt) = match stated {
-            Doubt::Exact => (value * bias, usual),
-            given => (value, given),
+            None => (value * bias, usual),
+            Some(given) => (value, given),
         };
-        let quantity = Quantity { value: D::from_si(middle), doubt, basis };
-        Some(Stated::new(Figure { written: D::from_si(value), quantity }, place))
+        let quantity = Quantity {
+            value: D::from_si(middle),
+            doubt,
+            basis,
+        };
+        Some(Stated::new(
+            Figure {
+                written: D::from_si(value),
+                quantity,
+            },
+            place,
+        ))
     }
 
     fn definite<D: Dimension>(&mut self, field: &Field) -> Option<Stated<Definite<D>>> {
@@ -211,16 +303,25 @@ impl Reader for TableReader<'_, '_, '_> {
         let (text, range, _) = self.quantity_text(field, info)?;
         let written = self.written(text, range.clone(), info)?;
         let place = self.file.place(range);
-        let (value, doubt) = written.middle_and_doubt();
-        if doubt != Doubt::Exact {
-            self.refuse(place, format!("`{}` is a setting or a nominal size: one value, no spread", field.key));
+        let (value, doubt) = written.value_and_doubt();
+        if doubt.is_some() {
+            self.refuse(
+                place,
+                format!(
+                    "`{}` is a setting or a nominal size: one value, no spread",
+                    field.key
+                ),
+            );
             return None;
         }
         let allowed = MAY_BE_NEGATIVE.contains(&field.key)
             || value > 0.0
             || (value == 0.0 && MAY_BE_ZERO.contains(&field.key));
         if !allowed {
-            self.refuse(place, format!("`{}` must be above zero, this is {text}", field.key));
+            self.refuse(
+                place,
+                format!("`{}` must be above zero, this is {text}", field.key),
+            );
             return None;
         }
         Some(Stated::new(Definite(D::from_si(value)), place))
@@ -231,16 +332,29 @@ impl Reader for TableReader<'_, '_, '_> {
         let (text, range, _) = self.quantity_text(field, info)?;
         let written = self.written(text, range.clone(), info)?;
         let place = self.file.place(range);
-        let Some((low, high)) = written.range() else {
+        let Some((low, high)) = written.ends() else {
             let unit = info.units[0].symbol;
-            self.refuse(place, format!("`{}` is a range: write it as `7..26 {}`, this is {text}", field.key, unit.trim()));
+            self.refuse(
+                place,
+                format!(
+                    "`{}` is a range: write it as `7..26 {}`, this is {text}",
+                    field.key,
+                    unit.trim()
+                ),
+            );
             return None;
         };
         if low < 0.0 {
             self.refuse(place, format!("`{}` starts below zero: {text}", field.key));
             return None;
         }
-        Some(Stated::new(Rated { low: D::from_si(low), high: D::from_si(high) }, place))
+        Some(Stated::new(
+            Rated {
+                low: D::from_si(low),
+                high: D::from_si(high),
+            },
+            place,
+        ))
     }
 
     fn whole(&mut self, field: &Field) -> Option<Stated<u32>> {
@@ -253,7 +367,10 @@ impl Reader for TableReader<'_, '_, '_> {
         match u32::from_str_radix(number.as_str(), number.radix()) {
             Ok(whole) if whole >= 1 => Some(Stated::new(whole, place)),
             _ => {
-                self.refuse(place, format!("`{}` must be a whole number of at least 1", field.key));
+                self.refuse(
+                    place,
+                    format!("`{}` must be a whole number of at least 1", field.key),
+                );
                 None
             }
         }
@@ -282,7 +399,13 @@ impl Reader for TableReader<'_, '_, '_> {
         let found = words.iter().position(|word| word.text == text.value);
         if found.is_none() {
             let list = words.iter().map(|word| word.text).collect();
-            self.file.report(unknown("unknown-word", field.key, text.place, &text.value, list));
+            self.file.report(unknown(
+                "unknown-word",
+                field.key,
+                text.place,
+                &text.value,
+                list,
+            ));
         }
         found.map(|at| Stated::new(at, text.place))
     }
@@ -296,7 +419,9 @@ impl Reader for TableReader<'_, '_, '_> {
         let mut names = Vec::new();
         for item in array {
             match item.get_ref().as_str() {
-                Some(name) => names.push(Stated::new(name.to_owned(), self.file.place(item.span()))),
+                Some(name) => {
+                    names.push(Stated::new(name.to_owned(), self.file.place(item.span())))
+                }
                 None => self.wrong_type(item, "a name in quotes"),
             }
         }
@@ -309,11 +434,22 @@ impl Reader for TableReader<'_, '_, '_> {
 }
 
 fn known_in_order<'a>(table: &Table, tables: &[&'a str]) -> Vec<&'a str> {
-    table.fields.iter().map(|field| field.key).chain(tables.iter().copied()).collect()
+    table
+        .fields
+        .iter()
+        .map(|field| field.key)
+        .chain(tables.iter().copied())
+        .collect()
 }
 
 /// "unknown key `x`", with the nearest name or the list of names.
-pub fn unknown(id: &'static str, what: &str, place: Place, word: &str, known: Vec<&str>) -> Diagnostic {
+pub fn unknown(
+    id: &'static str,
+    what: &str,
+    place: Place,
+    word: &str,
+    known: Vec<&str>,
+) -> Diagnostic {
     let diagnostic = Diagnostic::error(id, place, format!("unknown {what} `{word}`"));
     match nearest(word, known.iter().copied()) {
         Some(near) => diagnostic.label(format!("did you mean `{near}`?")),

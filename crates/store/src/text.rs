@@ -2,7 +2,9 @@
 
 use crate::link;
 use crate::table::{FileReader, unknown};
-use craft::airframe::{Craft, CraftHeader, Feed, FeedTable, Fitted, FittedTable, Refit, RefitHeader};
+use craft::airframe::{
+    Craft, CraftHeader, Feed, FeedTable, Fitted, FittedTable, Refit, RefitHeader,
+};
 use craft::facet::{Board, Body, Cells, Esc, Frame, Input, Lead, Motor, Plug, Propeller, Rail};
 use craft::need::{Conditions, Needs};
 use craft::part::{Named, Part, PartHeader};
@@ -32,7 +34,10 @@ enum FileKind<'a> {
 /// Reads the builder's files and, after them, the typical parts. Never fails: what cannot be
 /// read is reported at its place and left out.
 pub fn read(files: Vec<SourceFile>) -> (Bench, Vec<Diagnostic>) {
-    let mut bench = Bench { files, ..Bench::default() };
+    let mut bench = Bench {
+        files,
+        ..Bench::default()
+    };
     bench.files.extend(crate::typical::files());
     let mut diagnostics = Vec::new();
     for index in 0..bench.files.len() {
@@ -44,11 +49,25 @@ pub fn read(files: Vec<SourceFile>) -> (Bench, Vec<Diagnostic>) {
 }
 
 fn read_file(bench: &mut Bench, file: FileId, source: &SourceFile) -> Vec<Diagnostic> {
-    let Some(kind) = kind(&source.path) else { return Vec::new() };
-    let mut reader = FileReader { file, text: &source.text, basis: Basis::Label, diagnostics: Vec::new() };
+    let Some(kind) = kind(&source.path) else {
+        return Vec::new();
+    };
+    let mut reader = FileReader {
+        file,
+        text: &source.text,
+        basis: Basis::Label,
+        diagnostics: Vec::new(),
+    };
     if source.text.len() > LARGEST_FILE {
-        let message = format!("this file is larger than {} KiB and was not read", LARGEST_FILE >> 10);
-        return vec![Diagnostic::error("file-too-large", reader.place(0..0), message)];
+        let message = format!(
+            "this file is larger than {} KiB and was not read",
+            LARGEST_FILE >> 10
+        );
+        return vec![Diagnostic::error(
+            "file-too-large",
+            reader.place(0..0),
+            message,
+        )];
     }
     let (document, faults) = DeTable::parse_recoverable(&source.text);
     let top = document.get_ref();
@@ -62,14 +81,24 @@ fn read_file(bench: &mut Bench, file: FileId, source: &SourceFile) -> Vec<Diagno
     }
     // After a syntax fault the places of later entries cannot be trusted, so only the faults
     // themselves are reported; the rest comes once they are mended.
-    faults.iter().map(|fault| syntax_fault(file, &source.text, fault.span(), fault.message())).collect()
+    faults
+        .iter()
+        .map(|fault| syntax_fault(file, &source.text, fault.span(), fault.message()))
+        .collect()
 }
 
 fn syntax_fault(file: FileId, text: &str, span: Option<Range<usize>>, message: &str) -> Diagnostic {
     let range = span.unwrap_or(0..0);
-    let end = range.end.clamp(range.start, text.len()).max((range.start + 1).min(text.len()));
-    Diagnostic::error("syntax", craft::Place::new(file, range.start.min(end)..end), one_line(message))
-        .hint("mend this first; more may be found after it")
+    let end = range
+        .end
+        .clamp(range.start, text.len())
+        .max((range.start + 1).min(text.len()));
+    Diagnostic::error(
+        "syntax",
+        craft::Place::new(file, range.start.min(end)..end),
+        one_line(message),
+    )
+    .hint("mend this first; more may be found after it")
 }
 
 fn one_line(message: &str) -> String {
@@ -105,7 +134,9 @@ const FACETS: &[&str] = &[
 
 fn part(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Part {
     let header: PartHeader = reader.read(top, first_line(reader.text), FACETS);
-    reader.basis = header.source.map_or(Basis::Label, |source| source.value.into());
+    reader.basis = header
+        .source
+        .map_or(Basis::Label, |source| source.value.into());
     Part {
         name: name.to_owned(),
         file: reader.file,
@@ -125,7 +156,12 @@ fn part(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Part {
 }
 
 fn craft(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Craft {
-    let tables = [FittedTable::TABLE.key, FeedTable::TABLE.key, Needs::TABLE.key, Conditions::TABLE.key];
+    let tables = [
+        FittedTable::TABLE.key,
+        FeedTable::TABLE.key,
+        Needs::TABLE.key,
+        Conditions::TABLE.key,
+    ];
     reader.basis = Basis::Measured;
     let header: CraftHeader = reader.read(top, first_line(reader.text), &tables);
     Craft {
@@ -140,7 +176,12 @@ fn craft(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Craft {
 }
 
 fn refit(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Refit {
-    let tables = ["add", FeedTable::TABLE.key, Needs::TABLE.key, Conditions::TABLE.key];
+    let tables = [
+        "add",
+        FeedTable::TABLE.key,
+        Needs::TABLE.key,
+        Conditions::TABLE.key,
+    ];
     reader.basis = Basis::Measured;
     let header: RefitHeader = reader.read(top, first_line(reader.text), &tables);
     Refit {
@@ -167,7 +208,10 @@ fn named<T: TableType>(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Vec<Na
         .into_iter()
         .filter_map(|(name, value)| {
             let table = as_table(reader, value, &name.value)?;
-            Some(Named { name, facet: reader.read(table, value.span(), &[]) })
+            Some(Named {
+                name,
+                facet: reader.read(table, value.span(), &[]),
+            })
         })
         .collect()
 }
@@ -180,11 +224,22 @@ fn fitted(reader: &mut FileReader<'_>, top: &DeTable<'_>, key: &str) -> Vec<Fitt
                 DeValue::String(sheet) => {
                     let place = reader.place(value.span());
                     let sheet = Some(Stated::new(sheet.clone().into_owned(), place));
-                    FittedTable { place, sheet, count: None }
+                    FittedTable {
+                        place,
+                        sheet,
+                        count: None,
+                    }
                 }
-                _ => reader.read(as_table(reader, value, &id.value)?, value.span(), &[]),
+                _ => {
+                    let table = as_table(reader, value, &id.value)?;
+                    reader.read(table, value.span(), &[])
+                }
             };
-            Some(Fitted { id, table, part: None })
+            Some(Fitted {
+                id,
+                table,
+                part: None,
+            })
         })
         .collect()
 }
@@ -192,7 +247,9 @@ fn fitted(reader: &mut FileReader<'_>, top: &DeTable<'_>, key: &str) -> Vec<Fitt
 fn feeds(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Vec<Feed> {
     let mut feeds = Vec::new();
     for (part, sockets) in entries(reader, top, FeedTable::TABLE.key) {
-        let Some(sockets) = as_table(reader, sockets, &part.value) else { continue };
+        let Some(sockets) = as_table(reader, sockets, &part.value) else {
+            continue;
+        };
         for (socket, value) in sockets {
             let place = reader.place(value.span());
             let table = match value.get_ref() {
@@ -207,8 +264,15 @@ fn feeds(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Vec<Feed> {
                     None => continue,
                 },
             };
-            let socket = Stated::new(socket.get_ref().clone().into_owned(), reader.place(socket.span()));
-            feeds.push(Feed { part: part.clone(), socket, table });
+            let socket = Stated::new(
+                socket.get_ref().clone().into_owned(),
+                reader.place(socket.span()),
+            );
+            feeds.push(Feed {
+                part: part.clone(),
+                socket,
+                table,
+            });
         }
     }
     feeds
@@ -218,20 +282,37 @@ type Entry<'a> = (Stated<String>, &'a Spanned<DeValue<'a>>);
 
 /// The named entries of the table at `key`.
 fn entries<'a>(reader: &mut FileReader<'_>, top: &'a DeTable<'a>, key: &str) -> Vec<Entry<'a>> {
-    let Some(value) = top.get(key) else { return Vec::new() };
-    let Some(table) = as_table(reader, value, key) else { return Vec::new() };
+    let Some(value) = top.get(key) else {
+        return Vec::new();
+    };
+    let Some(table) = as_table(reader, value, key) else {
+        return Vec::new();
+    };
     table
         .iter()
-        .map(|(name, value)| (Stated::new(name.get_ref().clone().into_owned(), reader.place(name.span())), value))
+        .map(|(name, value)| {
+            (
+                Stated::new(
+                    name.get_ref().clone().into_owned(),
+                    reader.place(name.span()),
+                ),
+                value,
+            )
+        })
         .collect()
 }
 
-fn as_table<'a>(reader: &mut FileReader<'_>, value: &'a Spanned<DeValue<'a>>, key: &str) -> Option<&'a DeTable<'a>> {
+fn as_table<'a>(
+    reader: &mut FileReader<'_>,
+    value: &'a Spanned<DeValue<'a>>,
+    key: &str,
+) -> Option<&'a DeTable<'a>> {
     let table = value.get_ref().as_table();
     if table.is_none() {
         let place = reader.place(value.span());
         let found = value.get_ref().type_str();
-        let message = format!("`{key}` is a table: write `[{key}]` with its keys below it, not {found}");
+        let message =
+            format!("`{key}` is a table: write `[{key}]` with its keys below it, not {found}");
         reader.report(Diagnostic::error("wrong-type", place, message));
     }
     table
@@ -242,6 +323,11 @@ fn first_line(text: &str) -> Range<usize> {
 }
 
 /// The names a fault may be compared with; used by [`link`].
-pub(crate) fn unknown_name(id: &'static str, what: &str, name: &Stated<String>, known: Vec<&str>) -> Diagnostic {
+pub(crate) fn unknown_name(
+    id: &'static str,
+    what: &str,
+    name: &Stated<String>,
+    known: Vec<&str>,
+) -> Diagnostic {
     unknown(id, what, name.place, &name.value, known)
 }

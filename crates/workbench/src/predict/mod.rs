@@ -343,6 +343,7 @@ impl<C: Chain> Run<'_, '_, C> {
             usual("half charge", MID_CHARGE),
         ) {
             self.hover_figures(drive, &hover, row);
+            self.rail_loads(hover.bus_voltage.in_volts(), row);
             self.endurance(battery, &hover, electronics_w, reserve, row);
         }
         if let Some((hover, _)) = self.hover(
@@ -917,16 +918,23 @@ impl<C: Chain> Run<'_, '_, C> {
         }
     }
 
+    /// Currents out of the rails in ordinary flight, and with everything at its peak.
+    fn rail_loads(&mut self, bus_v: f64, row: &mut [f64]) {
+        let electrics = &self.model.electrics;
+        let settled = &mut self.scratch.settled;
+        for (offset, demand) in [(0, Demand::Usual), (1, Demand::Peak)] {
+            settled.settle(electrics, self.draw, bus_v, demand);
+            for rail in 0..electrics.rails.len() {
+                row[rail_outcome(rail) + offset] = settled.rail_a[rail];
+            }
+        }
+    }
+
     fn device_volts(&mut self, bus_v: f64, row: &mut [f64]) {
         let electrics = &self.model.electrics;
         let settled = &mut self.scratch.settled;
-        settled.settle(electrics, self.draw, bus_v, Demand::Usual);
-        for rail in 0..electrics.rails.len() {
-            row[rail_outcome(rail)] = settled.rail_a[rail];
-        }
         settled.settle(electrics, self.draw, bus_v, Demand::Peak);
         for rail in 0..electrics.rails.len() {
-            row[rail_outcome(rail) + 1] = settled.rail_a[rail];
             row[rail_outcome(rail) + 2] = settled.rail_v[rail];
         }
         for (at, load) in electrics

@@ -1,5 +1,6 @@
 //! What can be said about the craft: findings, their levels, and the rules that make them.
 
+mod carried;
 pub mod rules;
 pub mod state;
 

@@ -4,14 +4,13 @@
 //!
 //! **Why:** published charts differ two- to threefold because some mean minutes and some seconds; a lead that gets hot loses volts and melts its joint.
 //!
-//! **Judged:** active current against the upper end of the sensible range for a short lead with air over it, peak current against the ten-second figure. Common practice.
+//! **Judged:** active current against the upper end of the sensible range for a short lead with air over it, peak current against the ten-second figure; a punch is never worse than watch. Common practice.
 //!
 //! **Do:** a thicker or shorter lead.
 //!
-//! **Example:** `watch  lead-current.whip.punch: full command draws 21 ± 2 A; 22 AWG takes 14 A for ten seconds`
+//! **Example:** `watch  lead-current.whip.punch: full command draws 21 ± 2 A; a short lead of 22 AWG with air over it takes 14 A for seconds`
 
-use crate::outcome::Outcome;
-use crate::phrase::Phrase;
+use crate::verdict::carried::{Bears, carried};
 use crate::verdict::state::Basis;
 use crate::verdict::{Draft, State};
 use power::typical::wire_currents;
@@ -25,24 +24,9 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
     leads
         .filter_map(|(fitted, gauge)| Some((fitted, gauge, wire_currents(gauge.value.0)?)))
         .flat_map(|(fitted, gauge, currents)| {
-            let id = &fitted.id.value;
-            let awg = gauge.value.0.in_awg();
-            let active = ("active", "active flying draws ", currents.sensible.1, "for long with air over it", Outcome::ActiveCurrent);
-            let punch = ("punch", "full command draws ", currents.burst, "for ten seconds", Outcome::PeakCurrent);
-            [active, punch].into_iter().filter_map(move |(subject, does, limit, how_long, outcome)| {
-                let current = state.summary(outcome)?;
-                let limit_a = limit.in_amperes();
-                let margin = state.map(outcome, |current| limit_a - current);
-                let claim = Phrase::words(does)
-                    .doubted(current.p50, current.sd, "A")
-                    .then("; ")
-                    .number(awg, "AWG")
-                    .then(" takes ")
-                    .number(limit_a, "A")
-                    .then(format!(" {how_long}"));
-                let draft = Draft::margin(margin, claim).about(format!("{id}.{subject}")).from_outcomes([outcome.id()]).at([gauge.place]);
-                Some(draft.way("a thicker or shorter lead"))
-            })
+            let named = format!("a short lead of {} AWG with air over it", gauge.value.0.in_awg());
+            let bears = Bears { continuous: currents.sensible.1, burst: currents.burst };
+            carried(state, &fitted.id, &named, bears, gauge.place, "a thicker or shorter lead")
         })
         .collect()
 }
@@ -54,6 +38,6 @@ mod tests {
 
     #[test]
     fn checked_a_thin_lead_is_abused() {
-        check(&[("gauge = \"14 AWG\"", "gauge = \"24 AWG\"")], "lead-current.board.punch", Level::Stop);
+        check(&[("gauge = \"14 AWG\"", "gauge = \"30 AWG\"")], "lead-current.board.active", Level::Stop);
     }
 }

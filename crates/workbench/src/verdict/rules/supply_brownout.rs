@@ -4,7 +4,7 @@
 //!
 //! **Why:** analogue video flickers and returns within a second; digital video restarts for 10 to 35 s, which through goggles counts as loss of control. A flight controller or receiver that restarts is a crash.
 //!
-//! **Judged:** lowest volts at the device, its own feed wire counted, against its lowest volts plus 0.5 V for digital video, 0.3 V for analogue video and for control, nothing for the rest. Common practice. Ripple is not computed; the margin is there for it.
+//! **Judged:** lowest volts at the device, its own feed wire counted, against its lowest volts plus 0.5 V for digital video, 0.3 V for analogue video and for control, nothing for the rest. Behind a rail that still holds its volts no margin is asked: the margin is for what sags. Common practice. Ripple is not computed; the margin is there for it.
 //!
 //! **Do:** feed it from a step-up regulator, use a plug and leads of less resistance, a fresher or warmer pack, land earlier, limit the command.
 //!
@@ -49,20 +49,33 @@ fn supply(state: &State, basis: &Basis, at: usize, load: &LoadModel) -> Draft {
     let position = load_outcome(&state.model, at);
     let lowest = state.outcomes.column(position);
     let floors = basis.term(floor, lowest.len());
+    let wants = |volts: f64| if held(state, load, volts) { 0.0 } else { wanted_v };
     // A bus without an operating point supplies nothing.
-    let margin = lowest.iter().zip(&floors).map(|(volts, floor)| volts.max(0.0) - floor - wanted_v).collect();
+    let margin: Vec<f64> =
+        lowest.iter().zip(&floors).map(|(volts, floor)| volts.max(0.0) - floor - wants(*volts)).collect();
     let (volts, stops) = (Summary::of(&lowest), Summary::of(&floors));
     let claim = Phrase::words(format!("{} falls to ", load.id))
         .doubted(volts.p50, volts.sd, "V")
         .then("; it stops at ")
         .doubted(stops.p50, stops.sd, "V");
-    let claim = if wanted_v > 0.0 { claim.then(" and wants ").number(wanted_v, "V").then(" above that") } else { claim };
+    let claim = if wants(volts.p50) > 0.0 { claim.then(" and wants ").number(wanted_v, "V").then(" above that") } else { claim };
     let draft = Draft::margin(margin, claim)
         .about(load.id.clone())
         .from_outcomes([state.outcomes.infos[position].id.clone()])
         .at(state.load_place(load.at));
     ways(state, load, loss, draft)
 }
+
+/// Whether a rail holds its volts in this draw: then nothing sags at the device but its own wire, and the
+/// margin for sag and ripple is not asked for.
+fn held(state: &State, load: &LoadModel, volts: f64) -> bool {
+    let Some(Parent::Rail(rail)) = load.parent else { return false };
+    let rail = &state.model.electrics.rails[rail];
+    rail.output_v > 0.0 && volts > HELD_SHARE * rail.output_v
+}
+
+/// Share of its setting above which a rail counts as holding: its own tolerance and the feed wire.
+const HELD_SHARE: f64 = 0.97;
 
 fn ways(state: &State, load: &LoadModel, loss: Option<Loss>, draft: Draft) -> Draft {
     let plug = state.first(|part| part.plug.as_ref()).and_then(|(_, plug)| plug.size.as_ref()).map(|size| size.value);
