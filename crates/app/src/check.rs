@@ -62,9 +62,7 @@ struct RunArguments {
 
 impl RunArguments {
     fn width(&self) -> usize {
-        let own = self.width.map(usize::from);
-        own.or_else(|| terminal_size::terminal_size().map(|(width, _)| usize::from(width.0)))
-            .unwrap_or(USUAL_WIDTH)
+        terminal_width(self.width)
     }
 
     fn options(&self) -> Options {
@@ -74,6 +72,12 @@ impl RunArguments {
             settle: self.draws.is_none(),
         }
     }
+}
+
+/// The width asked for, or the terminal's own, or the usual one.
+pub fn terminal_width(asked: Option<u16>) -> usize {
+    let own = || terminal_size::terminal_size().map(|(width, _)| width.0);
+    asked.or_else(own).map_or(USUAL_WIDTH, usize::from)
 }
 
 /// Judges what is at the path.

@@ -7,7 +7,7 @@ mod geometry;
 mod label;
 
 pub use geometry::{GeometryPropeller, StaticPoint, from_geometry};
-pub use label::{LabelError, LabelPropeller, from_label};
+pub use label::{LabelError, LabelPropeller, from_label, label_blade};
 
 use quantity::{Density, Force, Length, Power, RotationSpeed, Torque};
 use std::f64::consts::{FRAC_2_PI, TAU};

@@ -8,4 +8,5 @@ pub mod json;
 pub mod number;
 pub mod parts;
 pub mod phrase;
+pub mod pocket;
 pub mod verdict;

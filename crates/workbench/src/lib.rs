@@ -11,5 +11,6 @@ pub mod input;
 pub mod model;
 pub mod outcome;
 pub mod phrase;
+pub mod pocket;
 pub mod predict;
 pub mod verdict;

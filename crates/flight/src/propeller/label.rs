@@ -188,6 +188,13 @@ pub fn from_label(
     })
 }
 
+/// The average blade of the measured set, scaled to a label and set to its nominal pitch.
+///
+/// For what depends on shape rather than strength, such as how thrust falls with advance.
+pub fn label_blade(diameter: Length, pitch: Length, blades: u32) -> Result<Blade, BladeError> {
+    typical_blade(diameter, pitch, blades, 0.0)
+}
+
 impl LabelPropeller {
     /// The propeller at two independent standard-normal scores, with the correlation between thrust
     /// and figure of merit.
