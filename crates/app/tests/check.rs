@@ -1,0 +1,217 @@
+//! `fitout check` and its neighbours from outside, on the demo benches and on broken ones.
+
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn fitout(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_fitout"))
+        .args(arguments)
+        .output()
+        .expect("the program runs")
+}
+
+fn demo(name: &str) -> String {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .ancestors()
+        .nth(2)
+        .expect("the checkout");
+    root.join("benches").join(name).display().to_string()
+}
+
+fn json(output: &Output) -> Value {
+    serde_json::from_slice(&output.stdout).expect("JSON on standard output")
+}
+
+/// A bench folder that goes with the test.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn new(name: &str, files: &[(&str, &str)]) -> Self {
+        let path = std::env::temp_dir().join(format!("fitout-{name}-{}", std::process::id()));
+        for (file, text) in files {
+            let file = path.join(file);
+            std::fs::create_dir_all(file.parent().expect("a folder")).expect("a folder");
+            std::fs::write(file, text).expect("a file");
+        }
+        Self(path)
+    }
+
+    fn path(&self) -> String {
+        self.0.display().to_string()
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+#[test]
+fn checked_the_demos_end_as_their_files_say() {
+    // hull-85 puts a unit that stops at 6.8 V on a two-cell pack: a stop, and no other exit code.
+    let hull = fitout(&["check", &demo("hull-85"), "--json"]);
+    assert_eq!(hull.status.code(), Some(1));
+    let hull = json(&hull);
+    let findings = hull["findings"].as_array().expect("findings");
+    let worst = &findings[0];
+    assert_eq!(worst["id"], "supply-brownout.digital.main");
+    assert_eq!(worst["level"], "stop");
+    assert_eq!(hull["diagnostics"], Value::Array(vec![]));
+    assert_eq!(fitout(&["check", &demo("hedge-3")]).status.code(), Some(0));
+}
+
+#[test]
+fn checked_outcomes_carry_the_agreed_names_and_bands() {
+    let value = json(&fitout(&[
+        "check",
+        &demo("hull-85"),
+        "--json",
+        "--draws",
+        "512",
+    ]));
+    let ids = [
+        "mass.all_up_g",
+        "thrust_to_weight.full",
+        "thrust_to_weight.reserve",
+        "hover.command",
+        "hover.power_w",
+        "hover.current_a",
+        "hover.rpm",
+        "endurance.hover_s",
+        "endurance.active_s",
+        "battery.peak_current_a",
+        "supply.digital.main.min_v",
+        "rail.board.5v.load_a",
+    ];
+    for id in ids {
+        let after = &value["outcomes"][id]["after"];
+        let [low, middle, high] = ["p05", "p50", "p95"].map(|key| {
+            after[key]
+                .as_f64()
+                .unwrap_or_else(|| panic!("{id} lacks {key}"))
+        });
+        assert!(low <= middle && middle <= high, "{id}");
+        assert!(after["mean"].is_number() && after["sd"].is_number());
+    }
+    assert!(
+        value["outcomes"]["hover.command"]["after"]["p50"]
+            .as_f64()
+            .expect("a share")
+            < 1.0
+    );
+    assert!(value["outcomes"]["supply.digital.main.min_v"]["before"].is_null());
+}
+
+#[test]
+fn checked_the_same_seed_gives_the_same_bytes() {
+    let run = |seed: &str| fitout(&["check", &demo("loft-75"), "--json", "--seed", seed]).stdout;
+    assert_eq!(run("7"), run("7"));
+    assert_ne!(run("7"), run("8"));
+}
+
+#[test]
+fn checked_a_craft_alone_is_judged_too() {
+    let craft = format!("{}/hedge-3.craft.toml", demo("hedge-3"));
+    let value = json(&fitout(&["check", &craft, "--json", "--draws", "512"]));
+    assert!(value["outcomes"]["mass.all_up_g"]["before"]["p50"].is_number());
+    assert!(value["outcomes"]["mass.all_up_g"]["after"].is_null());
+}
+
+#[test]
+fn checked_explain_walks_from_inputs_to_the_finding() {
+    let value = json(&fitout(&[
+        "explain",
+        "supply-brownout.digital",
+        &demo("hull-85"),
+        "--json",
+    ]));
+    let steps = value["steps"].as_array().expect("steps");
+    assert_eq!(
+        steps.last().expect("a last step")["id"],
+        "supply.digital.main.min_v"
+    );
+    // Every step that a step uses stands before it.
+    let mut seen = Vec::new();
+    for step in steps {
+        for used in step["uses"].as_array().expect("uses") {
+            if let Some(id) = used["step"].as_str() {
+                assert!(seen.contains(&id), "{id} is used before it is computed");
+            }
+        }
+        seen.push(step["id"].as_str().expect("an id"));
+    }
+    let text = fitout(&["explain", "supply-brownout.digital", &demo("hull-85")]);
+    assert!(String::from_utf8_lossy(&text.stdout).contains("your reading"));
+}
+
+#[test]
+fn checked_plain_output_has_no_colour_and_fits_sixty_columns() {
+    let output = fitout(&["check", &demo("hull-85"), "--width", "60"]);
+    let text = String::from_utf8(output.stdout).expect("text");
+    assert!(!text.contains('\u{1b}'));
+    let wide: Vec<&str> = text
+        .lines()
+        .filter(|line| line.chars().count() > 60)
+        .collect();
+    assert!(wide.is_empty(), "{wide:#?}");
+}
+
+#[test]
+fn checked_a_broken_bench_tells_every_fault_and_still_says_what_it_can() {
+    let folder = Folder::new(
+        "broken",
+        &[
+            (
+                "parts/pack.toml",
+                "[body]\nmass = \"28\"\n[cells]\nchemistry = \"lipo\"\nseries = 2\ncapcity = \"450 mAh\"\n",
+            ),
+            (
+                "x.craft.toml",
+                "[parts]\nbattery = \"pack\"\nmotors = { sheet = \"motr\", count = 4 }\n",
+            ),
+        ],
+    );
+    let output = fitout(&["check", &folder.path()]);
+    let text = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(2));
+    for part in [
+        "needs a unit",
+        "capcity",
+        "motr",
+        "pack.toml",
+        "x.craft.toml",
+    ] {
+        assert!(text.contains(part), "{part} is not in {text}");
+    }
+    let said = String::from_utf8_lossy(&output.stdout);
+    assert!(said.contains("open"), "{said}");
+}
+
+#[test]
+fn checked_wrong_paths_are_told_in_words() {
+    for path in ["/nowhere/at/all", "/"] {
+        let output = fitout(&["check", path]);
+        assert_eq!(output.status.code(), Some(2), "{path}");
+        assert!(String::from_utf8_lossy(&output.stderr).contains("fitout:"));
+    }
+}
+
+#[test]
+fn checked_parts_completions_and_man_pages_are_there() {
+    let list = fitout(&["parts"]);
+    assert!(String::from_utf8_lossy(&list.stdout).lines().count() > 60);
+    let one = fitout(&["parts", "battery-2x450"]);
+    assert!(String::from_utf8_lossy(&one.stdout).contains("typical"));
+    assert_eq!(fitout(&["parts", "batery-2x450"]).status.code(), Some(2));
+    for shell in ["bash", "zsh", "fish"] {
+        assert!(
+            fitout(&["completions", shell]).stdout.len() > 500,
+            "{shell}"
+        );
+    }
+    let folder = Folder::new("man", &[("keep", "")]);
+    assert!(fitout(&["man", &folder.path()]).status.success());
+    assert!(folder.0.join("fitout-check.1").is_file());
+}
