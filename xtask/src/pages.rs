@@ -9,6 +9,17 @@ type Page = (&'static str, fn() -> String);
 const PAGES: &[Page] = &[
     ("docs/generated/validation.md", validation),
     ("docs/generated/rules.md", crate::rules::page),
+    ("docs/generated/formulas.md", report::formula::page),
+    ("docs/generated/files.md", store::files_page::page),
+    ("schemas/part.schema.json", || {
+        store::schema::text(&store::schema::part())
+    }),
+    ("schemas/craft.schema.json", || {
+        store::schema::text(&store::schema::craft())
+    }),
+    ("schemas/refit.schema.json", || {
+        store::schema::text(&store::schema::refit())
+    }),
 ];
 
 /// Writes every page that is not as it should be.

@@ -1,7 +1,7 @@
 //! The command line: arguments in, exit code out. Everything said is made in `report`.
 
-mod calc;
 mod check;
+mod formula;
 mod parts;
 mod starter;
 
@@ -23,7 +23,7 @@ enum Command {
     /// The chain of numbers behind one finding
     Explain(check::ExplainArguments),
     /// Pocket formulas: the functions of the checks, one by one
-    Calc(calc::CalcArguments),
+    Calc(formula::CalcArguments),
     /// List the typical parts, or show one
     Parts(parts::PartsArguments),
     /// Write a commented starter bench
@@ -49,7 +49,7 @@ fn main() -> ExitCode {
     match Arguments::parse().command {
         Command::Check(arguments) => check::check(&arguments),
         Command::Explain(arguments) => check::explain(&arguments),
-        Command::Calc(arguments) => calc::run(&arguments),
+        Command::Calc(arguments) => formula::run(&arguments),
         Command::Parts(arguments) => parts::run(&arguments),
         Command::New(arguments) => starter::run(&arguments),
         Command::Completions { shell } => {

@@ -1,5 +1,10 @@
 //! `fitout check` and its neighbours from outside, on the demo benches and on broken ones.
 
+#![expect(
+    clippy::disallowed_methods,
+    reason = "a test makes and removes its own bench folders"
+)]
+
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

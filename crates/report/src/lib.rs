@@ -4,9 +4,9 @@
 
 pub mod chain;
 pub mod diagnostics;
+pub mod formula;
 pub mod json;
 pub mod number;
 pub mod parts;
 pub mod phrase;
-pub mod pocket;
 pub mod verdict;

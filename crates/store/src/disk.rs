@@ -1,5 +1,10 @@
 //! The only door to the disk: a folder of the builder's files, read as text.
 
+#![expect(
+    clippy::disallowed_methods,
+    reason = "this is the one door to the disk"
+)]
+
 use craft::SourceFile;
 use std::fs;
 use std::io;

@@ -4,8 +4,11 @@
 //! [`disk`] opens files.
 
 pub mod disk;
+pub mod files_page;
 pub mod link;
 pub mod nearest;
+pub mod schema;
+pub mod starter;
 pub mod table;
 pub mod text;
 pub mod typical;

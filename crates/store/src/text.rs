@@ -8,7 +8,7 @@ use craft::airframe::{
 use craft::facet::{Board, Body, Cells, Esc, Frame, Input, Lead, Motor, Plug, Propeller, Rail};
 use craft::need::{Conditions, Needs};
 use craft::part::{Named, Part, PartHeader};
-use craft::sheet::TableType;
+use craft::sheet::{Table, TableType};
 use craft::{Bench, Diagnostic, FileId, SourceFile, Stated};
 use quantity::Basis;
 use std::ops::Range;
@@ -118,22 +118,30 @@ fn kind(path: &str) -> Option<FileKind<'_>> {
     matches!(folder, "parts" | "typical").then_some(FileKind::Part(name))
 }
 
-const FACETS: &[&str] = &[
-    Body::TABLE.key,
-    Frame::TABLE.key,
-    Motor::TABLE.key,
-    Propeller::TABLE.key,
-    Esc::TABLE.key,
-    Cells::TABLE.key,
-    Plug::TABLE.key,
-    Lead::TABLE.key,
-    Board::TABLE.key,
-    Input::TABLE.key,
-    Rail::TABLE.key,
+/// The tables of a part sheet, in the order of the book.
+pub const FACET_TABLES: &[Table] = &[
+    Body::TABLE,
+    Frame::TABLE,
+    Motor::TABLE,
+    Propeller::TABLE,
+    Esc::TABLE,
+    Cells::TABLE,
+    Plug::TABLE,
+    Lead::TABLE,
+    Board::TABLE,
+    Input::TABLE,
+    Rail::TABLE,
 ];
 
 fn part(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Part {
-    let header: PartHeader = reader.read(top, first_line(reader.text), FACETS);
+    let header: PartHeader = reader.read(
+        top,
+        first_line(reader.text),
+        &FACET_TABLES
+            .iter()
+            .map(|table| table.key)
+            .collect::<Vec<_>>(),
+    );
     reader.basis = header
         .source
         .map_or(Basis::Label, |source| source.value.into());

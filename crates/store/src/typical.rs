@@ -106,3 +106,11 @@ pub fn is_typical(name: &str, part: &Part) -> bool {
         .is_some_and(|source| source.value == craft::part::SheetSource::Typical)
         && SHEETS.iter().any(|(sheet, _)| *sheet == name)
 }
+
+/// The text of a typical sheet.
+pub fn text(name: &str) -> Option<&'static str> {
+    SHEETS
+        .iter()
+        .find(|(sheet, _)| *sheet == name)
+        .map(|(_, text)| *text)
+}

@@ -536,9 +536,8 @@ impl<C: Chain> Run<'_, '_, C> {
         let temperature = self.pack_temperature(state.cold);
         let bare = pack.source(state.charge, temperature, state.scale);
         let path_ohm = self.path_ohm(battery);
-        let source = bare.behind(Resistance::ohms(path_ohm));
-        self.note_source(battery, state, &pack, temperature, bare, path_ohm, source);
-        source
+        self.note_source(battery, state, &pack, temperature, bare, path_ohm);
+        bare.behind(Resistance::ohms(path_ohm))
     }
 
     /// Settles motors and electronics together: each round gives the other its bus volts or watts.

@@ -12,7 +12,7 @@ use flight::motor::Motor;
 use flight::operating_point::{Drive, OperatingPoint};
 use power::Source;
 use power::pack::Pack;
-use quantity::Temperature;
+use quantity::{Resistance, Temperature};
 
 /// A number the file, a definition or an unlisted calculation gives.
 pub fn given(name: &str, value: f64, unit: &'static str) -> Used {
@@ -171,8 +171,8 @@ impl<C: Chain> Run<'_, '_, C> {
         temperature: Temperature,
         bare: Source,
         path_ohm: f64,
-        source: Source,
     ) {
+        let source = bare.behind(Resistance::ohms(path_ohm));
         let draw = self.draw;
         let name = state.name;
         self.chain.note(|| {

@@ -4,7 +4,7 @@
 //!
 //! **Why:** the C on a label is a claim: of 28 packs tested by a hobbyist the real figure was 12 to 36 whatever was printed. A pack beyond its rate sags, heats and ages.
 //!
-//! **Judged:** the rate at which each cell loses 0.3 V, from its resistance and capacity; 0.6 V for some seconds. Common practice.
+//! **Judged:** the rate at which each cell loses 0.3 V, from its resistance and capacity; 0.6 V for some seconds, never worse than watch. Common practice.
 //!
 //! **Do:** a pack of less resistance or more capacity, less current.
 //!
@@ -13,7 +13,7 @@
 use crate::outcome::Outcome;
 use crate::phrase::Phrase;
 use crate::verdict::state::Basis;
-use crate::verdict::{Draft, State};
+use crate::verdict::{Draft, Level, State};
 use quantity::Summary;
 
 /// Its stable name.
@@ -46,7 +46,9 @@ fn rate(state: &State, subject: &str, does: &str, drawn: &[f64], factor: f64, ho
         .then(format!(" {how_long}"));
     let place = state.first(|part| part.cells.as_ref()).map(|(_, cells)| cells.rate.as_ref().map_or(cells.place, |rate| rate.place));
     let draft = Draft::margin(margin, claim).about(subject).from_outcomes([outcome.id(), Outcome::HonestRate.id()]).at(place);
-    Some(draft.way("a pack of less resistance or more capacity").caution(CAUTION))
+    // A punch lasts a second or two: it costs heat and life, not the craft.
+    let worst = if subject == "punch" { Level::Watch } else { Level::Stop };
+    Some(draft.at_worst(worst).way("a pack of less resistance or more capacity").caution(CAUTION))
 }
 
 const CAUTION: &str = "a pack hotter than 55 °C or swollen is done; the pack maker and the fire service say what to do with it";
@@ -58,6 +60,6 @@ mod tests {
 
     #[test]
     fn checked_a_soft_pack_is_beyond_its_rate() {
-        check(&[("resistance = \"8.5 mΩ\"", "resistance = \"40 mΩ\"")], "battery-rate.punch", Level::Stop);
+        check(&[("resistance = \"8.5 mΩ\"", "resistance = \"90 mΩ\"")], "battery-rate.active", Level::Stop);
     }
 }

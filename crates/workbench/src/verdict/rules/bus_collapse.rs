@@ -24,10 +24,10 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
         return Vec::new();
     }
     let volts = state.of(Outcome::PunchVolts);
-    let lost = volts.iter().filter(|volts| !(**volts > 0.0)).count();
+    let held = volts.iter().filter(|volts| **volts > 0.0).count();
     // The margin is the bus itself: any volts at all are enough here.
     let margin = volts.iter().map(|volts| if *volts > 0.0 { *volts } else { -1.0 }).collect();
-    let share = 100.0 * lost as f64 / volts.len() as f64;
+    let share = 100.0 * (volts.len() - held) as f64 / volts.len() as f64;
     let claim = Phrase::words("the bus does not hold in the worst punch in ").number(share, "%").then(" of the draws; ").number(5.0, "%").then(" is the most allowed");
     let draft = Draft::margin(margin, claim).from_outcomes([Outcome::PunchVolts.id()]);
     vec![draft.way("a plug and leads of less resistance, a stronger pack, or a command limit")]

@@ -54,10 +54,7 @@ fn supply(state: &State, basis: &Basis, at: usize, load: &LoadModel) -> Draft {
     let margin: Vec<f64> =
         lowest.iter().zip(&floors).map(|(volts, floor)| volts.max(0.0) - floor - wants(*volts)).collect();
     let (volts, stops) = (Summary::of(&lowest), Summary::of(&floors));
-    let claim = Phrase::words(format!("{} falls to ", load.id))
-        .doubted(volts.p50, volts.sd, "V")
-        .then("; it stops at ")
-        .doubted(stops.p50, stops.sd, "V");
+    let claim = fall(&load.id, &volts).then("; it stops at ").doubted(stops.p50, stops.sd, "V");
     let claim = if wants(volts.p50) > 0.0 { claim.then(" and wants ").number(wanted_v, "V").then(" above that") } else { claim };
     let draft = Draft::margin(margin, claim)
         .about(load.id.clone())
@@ -65,6 +62,25 @@ fn supply(state: &State, basis: &Basis, at: usize, load: &LoadModel) -> Draft {
         .at(state.load_place(load.at));
     ways(state, load, loss, draft)
 }
+
+/// How far the volts fall. Where a regulator gives up in some draws and holds in the rest, the middle says nothing
+/// of the fall, so the low end is named.
+fn fall(id: &str, volts: &Summary) -> Phrase {
+    let (below, above) = (volts.p50 - volts.p05, volts.p95 - volts.p50);
+    if below > GIVES_UP_V && below > LOPSIDED * above {
+        return Phrase::words(format!("{id} holds "))
+            .number(volts.p50, "V")
+            .then(" in the middle draw and falls to ")
+            .number(volts.p05, "V")
+            .then(" in one of twenty");
+    }
+    Phrase::words(format!("{id} falls to ")).doubted(volts.p50, volts.sd, "V")
+}
+
+/// A fall between the middle and the low end that is more than doubt of the sag.
+const GIVES_UP_V: f64 = 0.5;
+/// How much longer the low side of such a band is than its high side.
+const LOPSIDED: f64 = 4.0;
 
 /// Whether a rail holds its volts in this draw: then nothing sags at the device but its own wire, and the
 /// margin for sag and ripple is not asked for.

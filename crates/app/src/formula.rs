@@ -6,7 +6,7 @@ use clap::Args;
 use serde_json::json;
 use std::path::Path;
 use std::process::ExitCode;
-use workbench::pocket::{self, Formula};
+use workbench::formula::{self as formulas, Formula};
 
 /// What `calc` is told.
 #[derive(Debug, Args)]
@@ -23,11 +23,11 @@ pub struct CalcArguments {
 /// Computes, or shows what could be computed.
 pub fn run(arguments: &CalcArguments) -> ExitCode {
     let Some(name) = &arguments.name else {
-        anstream::print!("{}", report::pocket::list());
+        anstream::print!("{}", report::formula::list());
         return ExitCode::SUCCESS;
     };
-    let Some(formula) = pocket::formula(name) else {
-        let names: Vec<_> = pocket::formulas()
+    let Some(formula) = formulas::formula(name) else {
+        let names: Vec<_> = formulas::formulas()
             .iter()
             .map(|formula| formula.name)
             .collect();
@@ -39,7 +39,7 @@ pub fn run(arguments: &CalcArguments) -> ExitCode {
         return fail(&format!("no formula `{name}`; {hint}"));
     };
     if arguments.values.is_empty() && !arguments.json {
-        anstream::print!("{}", report::pocket::help(formula, terminal_width(None)));
+        anstream::print!("{}", report::formula::help(formula, terminal_width(None)));
         return ExitCode::SUCCESS;
     }
     compute(formula, arguments)
@@ -48,25 +48,25 @@ pub fn run(arguments: &CalcArguments) -> ExitCode {
 fn compute(formula: &Formula, arguments: &CalcArguments) -> ExitCode {
     let file =
         |path: &str| store::disk::read_text(Path::new(path)).map_err(|error| error.to_string());
-    let values = match pocket::read(formula, &arguments.values, &file) {
+    let values = match formulas::read(formula, &arguments.values, &file) {
         Ok(values) => values,
         Err(faults) => {
             if arguments.json {
                 let list: Vec<_> = faults.iter().map(|fault| &fault.0).collect();
                 anstream::println!("{:#}", json!({ "formula": formula.name, "faults": list }));
             } else {
-                anstream::eprint!("{}", report::pocket::faults(formula, &faults));
+                anstream::eprint!("{}", report::formula::faults(formula, &faults));
             }
             return ExitCode::from(UNREADABLE);
         }
     };
     match formula.compute(&values) {
         Ok(computed) if arguments.json => {
-            anstream::println!("{:#}", report::pocket::json(formula, &values, &computed))
+            anstream::println!("{:#}", report::formula::json(formula, &values, &computed))
         }
         Ok(computed) => anstream::print!(
             "{}",
-            report::pocket::text(formula, &values, &computed, terminal_width(None))
+            report::formula::text(formula, &values, &computed, terminal_width(None))
         ),
         Err(why) if arguments.json => {
             anstream::println!("{:#}", json!({ "formula": formula.name, "faults": [why] }));

@@ -3,7 +3,7 @@
 use crate::number;
 use quantity::{DimensionInfo, Ratio};
 use serde_json::{Map, Value, json};
-use workbench::pocket::{Answer, Computed, Fault, Formula, Key, Output, Takes, Values, formulas};
+use workbench::formula::{Answer, Computed, Fault, Formula, Key, Output, Takes, Values, formulas};
 
 /// Digits of a result without doubt.
 const DIGITS: usize = 5;
