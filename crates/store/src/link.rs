@@ -2,7 +2,8 @@
 
 use crate::text::unknown_name;
 use craft::airframe::{Airframe, Craft, Feed, Fitted, Refit};
-use craft::{Bench, Diagnostic, Part, Stated};
+use craft::facet::RegulatorKind;
+use craft::{Bench, Diagnostic, Part, Place, Stated};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -18,6 +19,7 @@ pub fn link(bench: &mut Bench) -> Vec<Diagnostic> {
     }
     for part in &bench.parts {
         check_own_rails(part, &mut diagnostics);
+        check_sheet(part, &mut diagnostics);
     }
     for craft in &bench.craft {
         check_feeds(&Airframe::before(craft), &craft.feeds, &mut diagnostics);
@@ -108,6 +110,85 @@ fn check_own_rails(part: &Part, diagnostics: &mut Vec<Diagnostic>) {
             );
         }
     }
+}
+
+/// What a sheet says that cannot be meant so.
+fn check_sheet(part: &Part, diagnostics: &mut Vec<Diagnostic>) {
+    for rail in &part.rails {
+        let follows = |kind| matches!(kind, RegulatorKind::Through | RegulatorKind::Diode);
+        if rail.facet.output.is_none() && rail.facet.kind.is_some_and(|kind| !follows(kind.value)) {
+            let message = format!(
+                "`{}` needs `output`, the volts it is set to",
+                rail.name.value
+            );
+            diagnostics.push(
+                Diagnostic::error("missing-key", rail.facet.place, message).label("missing here"),
+            );
+        }
+        if leads_round(part, &rail.name.value) {
+            let message = format!("`{}` feeds itself through `fed_by`", rail.name.value);
+            diagnostics.push(
+                Diagnostic::error("rail-circle", rail.facet.place, message)
+                    .hint("one of these rails is fed from the pack"),
+            );
+        }
+    }
+    for input in part.inputs.iter().filter(|input| {
+        input.facet.volts.is_none() && input.facet.cells.is_none() && input.facet.lock_out.is_none()
+    }) {
+        let message = format!("`{}` says nothing of volts", input.name.value);
+        let hint = "write `volts = \"7..26 V\"` from its sheet; without it nobody can say whether it holds in a punch";
+        diagnostics.push(Diagnostic::warning("no-volts", input.facet.place, message).hint(hint));
+    }
+    if let Some(blade) = &part.propeller {
+        one_needs_the_other(
+            (
+                "static_thrust",
+                blade.static_thrust.as_ref().map(|it| it.place),
+            ),
+            (
+                "static_speed",
+                blade.static_speed.as_ref().map(|it| it.place),
+            ),
+            diagnostics,
+        );
+    }
+}
+
+fn one_needs_the_other(
+    one: (&str, Option<Place>),
+    other: (&str, Option<Place>),
+    diagnostics: &mut Vec<Diagnostic>,
+) {
+    let (place, has, lacks) = match (one.1, other.1) {
+        (Some(place), None) => (place, one.0, other.0),
+        (None, Some(place)) => (place, other.0, one.0),
+        _ => return,
+    };
+    diagnostics.push(Diagnostic::error(
+        "missing-key",
+        place,
+        format!("`{has}` needs `{lacks}` beside it"),
+    ));
+}
+
+/// Whether following `fed_by` from a rail comes back to it.
+fn leads_round(part: &Part, start: &str) -> bool {
+    let next = |name: &str| {
+        part.rails
+            .iter()
+            .find(|rail| rail.name.value == name)
+            .and_then(|rail| rail.facet.fed_by.as_ref())
+    };
+    let mut at = next(start);
+    for _ in 0..part.rails.len() {
+        match at {
+            Some(name) if name.value == start => return true,
+            Some(name) => at = next(&name.value),
+            None => return false,
+        }
+    }
+    false
 }
 
 fn check_refit(bench: &Bench, refit: &Refit, diagnostics: &mut Vec<Diagnostic>) {

@@ -1,0 +1,245 @@
+//! Broken files: every fault at once, each at its place, and never a panic.
+
+use craft::{Bench, Diagnostic, SourceFile};
+use proptest::prelude::*;
+
+fn read(files: &[(&str, &str)]) -> (Bench, Vec<Diagnostic>) {
+    let files = files
+        .iter()
+        .map(|(path, text)| SourceFile {
+            path: (*path).into(),
+            text: (*text).into(),
+        })
+        .collect();
+    store::text::read(files)
+}
+
+/// Asserts that the files give exactly these faults: id, a piece of the message, and the text it points at.
+#[track_caller]
+fn check(files: &[(&str, &str)], expected: &[(&str, &str, &str)]) {
+    let (bench, found) = read(files);
+    let shown: Vec<_> = found
+        .iter()
+        .map(|fault| (fault.id, fault.message.as_str(), bench.text_at(fault.place)))
+        .collect();
+    assert_eq!(found.len(), expected.len(), "{shown:#?}");
+    for (id, message, text) in expected {
+        let hit = shown
+            .iter()
+            .any(|fault| fault.0 == *id && fault.1.contains(message) && fault.2 == *text);
+        assert!(
+            hit,
+            "no fault {id} {message:?} at {text:?} among {shown:#?}"
+        );
+    }
+}
+
+#[test]
+fn checked_all_faults_of_a_sheet_come_at_once() {
+    check(
+        &[(
+            "parts/pack.toml",
+            "source = \"lable\"\n[body]\nmass = \"28\"\n[cells]\nchemistry = \"lipos\"\nseries = 2.5\ncapcity = \"450 mAh\"\n\
+             resistance = \"18 V\"\n[plug]\nsize = \"xt30\"\nresistance = \"-1 mΩ\"\n",
+        )],
+        &[
+            ("unknown-word", "unknown source `lable`", "\"lable\""),
+            ("bad-quantity", "needs a unit", "28"),
+            ("unknown-word", "unknown chemistry `lipos`", "\"lipos\""),
+            ("wrong-type", "not a whole number", "2.5"),
+            ("unknown-key", "unknown key `capcity`", "capcity"),
+            ("missing-key", "needs `capacity`", "[cells]"),
+            (
+                "bad-quantity",
+                "is a unit of voltage, this field is a resistance",
+                "V",
+            ),
+            ("impossible-value", "must be above zero", "\"-1 mΩ\""),
+        ],
+    );
+}
+
+#[test]
+fn checked_the_nearest_name_is_offered() {
+    let (_, found) = read(&[(
+        "parts/pack.toml",
+        "[body]\nmass = \"28 g\"\n[cels]\nseries = 2\n",
+    )]);
+    assert_eq!(found[0].label, "did you mean `cells`?");
+}
+
+#[test]
+fn checked_a_bare_number_is_offered_with_its_unit() {
+    let (bench, found) = read(&[("parts/pack.toml", "[body]\nmass = 28\n")]);
+    assert_eq!(found[0].message, "`28` needs a unit, such as g");
+    let mend = found[0].mend.as_ref().expect("a replacement");
+    assert_eq!(
+        (bench.text_at(mend.place), mend.text.as_str()),
+        ("28", "\"28 g\"")
+    );
+}
+
+#[test]
+fn checked_names_that_point_nowhere_are_found() {
+    check(
+        &[
+            (
+                "parts/board.toml",
+                "[body]\nmass = \"5 g\"\n[rail.5v]\nkind = \"buck\"\noutput = \"5 V\"\n[input.core]\nvolts = \"4..5.5 V\"\npower = \"1 W\"\nfed_by = \"6v\"\n",
+            ),
+            (
+                "x.craft.toml",
+                "[parts]\nboard = \"board\"\nmotors = \"no-such-sheet-anywhere\"\n[feeds]\nboard.cor = \"pack\"\ncamera.power = \"board.5v\"\nboard.5v = \"pak\"\n",
+            ),
+            ("x.refit.toml", "craft = \"y\"\n"),
+        ],
+        &[
+            ("unknown-rail", "unknown rail of this part `6v`", "\"6v\""),
+            (
+                "unknown-sheet",
+                "unknown part sheet `no-such-sheet-anywhere`",
+                "\"no-such-sheet-anywhere\"",
+            ),
+            (
+                "unknown-socket",
+                "unknown input or rail of `board` `cor`",
+                "cor",
+            ),
+            ("unknown-part", "unknown part `camera`", "camera"),
+            ("unknown-craft", "unknown craft `y`", "\"y\""),
+        ],
+    );
+}
+
+#[test]
+fn checked_what_a_refit_removes_and_adds_must_make_sense() {
+    let parts = [
+        ("parts/a.toml", "[body]\nmass = \"1 g\"\n"),
+        ("x.craft.toml", "[parts]\none = \"a\"\n"),
+    ];
+    let with = |refit| [parts[0], parts[1], ("x.refit.toml", refit)];
+    check(
+        &with("craft = \"x\"\nremove = [\"two\"]\n"),
+        &[("unknown-part", "unknown part `two`", "\"two\"")],
+    );
+    check(
+        &with("craft = \"x\"\n[add]\none = \"a\"\n"),
+        &[("part-twice", "already on the craft", "one")],
+    );
+    check(
+        &with("craft = \"x\"\nremove = [\"one\"]\n[add]\none = \"a\"\n"),
+        &[],
+    );
+}
+
+#[test]
+fn checked_a_sheet_that_is_wrong_in_itself_is_told() {
+    check(
+        &[(
+            "parts/board.toml",
+            "[body]\nmass = \"5 g\"\n[rail.5v]\nkind = \"buck\"\n[propeller]\ndiameter = \"40 mm\"\npitch = \"25 mm\"\nblades = 3\nstatic_thrust = \"30 gf\"\n\
+             [input.core]\npower = \"1 W\"\n[input.main]\nvolts = \"26..7 V\"\npower = \"1 W\"\n",
+        )],
+        &[
+            ("missing-key", "`5v` needs `output`", "[rail.5v]"),
+            (
+                "missing-key",
+                "`static_thrust` needs `static_speed`",
+                "\"30 gf\"",
+            ),
+            ("no-volts", "says nothing of volts", "[input.core]"),
+            ("bad-quantity", "", "26..7 V"),
+            ("no-volts", "says nothing of volts", "[input.main]"),
+        ],
+    );
+}
+
+#[test]
+fn checked_a_circle_of_rails_is_told_and_does_not_hang() {
+    let (_, found) = read(&[
+        (
+            "parts/board.toml",
+            "[body]\nmass = \"5 g\"\n[rail.a]\nkind = \"buck\"\noutput = \"5 V\"\nfed_by = \"b\"\n[rail.b]\nkind = \"buck\"\noutput = \"5 V\"\nfed_by = \"a\"\n",
+        ),
+        ("x.craft.toml", "[parts]\nboard = \"board\"\n"),
+    ]);
+    assert!(
+        found.iter().any(|fault| fault.id == "rail-circle"),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn checked_syntax_faults_come_alone_and_the_rest_is_kept() {
+    let (bench, found) = read(&[
+        ("parts/a.toml", "[body\nmass = \"1 g\"\n"),
+        ("parts/b.toml", "[body]\nmass = \"1 g\"\n"),
+        ("x.craft.toml", "[parts]\nb = \"b\"\nb = \"b\"\n"),
+    ]);
+    assert!(found.iter().all(|fault| fault.id == "syntax"), "{found:?}");
+    assert_eq!(found.len(), 2);
+    assert!(
+        bench
+            .parts
+            .iter()
+            .any(|part| part.name == "b" && part.body.is_some())
+    );
+}
+
+#[test]
+fn checked_a_huge_file_is_refused_with_a_word() {
+    let text = format!("title = \"{}\"\n", "a".repeat(store::text::LARGEST_FILE));
+    let (_, found) = read(&[("parts/a.toml", &text)]);
+    assert_eq!(found[0].id, "file-too-large");
+}
+
+#[test]
+fn checked_typical_parts_and_demos_read_without_a_fault() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../benches");
+    for demo in ["loft-75", "hedge-3", "hull-85"] {
+        let files = store::disk::read_folder(&root.join(demo)).expect("a demo bench");
+        let (bench, found) = store::text::read(files);
+        assert!(found.is_empty(), "{demo}: {found:#?}");
+        assert!(bench.refit_job(demo).is_some());
+    }
+}
+
+/// A demo file with a stretch cut out and another put in.
+fn mutated() -> impl Strategy<Value = String> {
+    let demo = include_str!("../../../benches/hull-85/parts/bilge-board.toml");
+    (0..demo.len(), 0..40usize, "[ -~\\n±ΩµV]{0,12}").prop_map(move |(at, cut, put)| {
+        let floor = |mut at: usize| {
+            at = at.min(demo.len());
+            while !demo.is_char_boundary(at) {
+                at -= 1;
+            }
+            at
+        };
+        let (start, end) = (floor(at), floor(at + cut));
+        format!("{}{put}{}", &demo[..start], &demo[end.max(start)..])
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
+
+    #[test]
+    fn checked_no_text_makes_it_panic(text in "(?s).{0,400}") {
+        for path in ["parts/a.toml", "a.craft.toml", "a.refit.toml"] {
+            let (bench, found) = read(&[(path, &text)]);
+            for fault in found {
+                let _ = bench.text_at(fault.place);
+                let _ = bench.line_and_column(fault.place);
+            }
+        }
+    }
+
+    #[test]
+    fn checked_no_damage_to_a_real_sheet_makes_it_panic(text in mutated()) {
+        let craft = ("x.craft.toml", "[parts]\nboard = \"bilge-board\"\n[feeds]\nboard.core = \"board.5v\"\n");
+        let (bench, found) = read(&[("parts/bilge-board.toml", &text), craft]);
+        for fault in found {
+            prop_assert!(fault.place.range().end <= bench.file(fault.place.file).text.len().max(1));
+        }
+    }
+}
