@@ -220,3 +220,46 @@ fn checked_parts_completions_and_man_pages_are_there() {
     assert!(fitout(&["man", &folder.path()]).status.success());
     assert!(folder.0.join("fitout-check.1").is_file());
 }
+
+#[test]
+fn checked_a_starter_of_every_class_passes_its_check() {
+    let classes = [
+        "ducted-65",
+        "ducted-75",
+        "ducted-85",
+        "ducted-2.5-inch",
+        "open-3-inch",
+        "open-3.5-inch",
+        "open-5-inch",
+        "other",
+    ];
+    let folder = Folder::new("starters", &[("keep", "")]);
+    for class in classes {
+        let path = folder.0.join(class).display().to_string();
+        assert!(
+            fitout(&["new", &path, "--class", class]).status.success(),
+            "{class}"
+        );
+        let output = fitout(&["check", &path]);
+        assert_eq!(
+            output.status.code(),
+            Some(0),
+            "{class}: {}",
+            String::from_utf8_lossy(&output.stdout)
+        );
+        // A second time it would write over what the builder made of it.
+        assert_eq!(
+            fitout(&["new", &path, "--class", class]).status.code(),
+            Some(2)
+        );
+    }
+}
+
+#[test]
+fn checked_new_says_what_it_needs() {
+    let output = fitout(&["new", "/tmp/fitout-never-made"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&output.stderr).contains("--class"));
+    let output = fitout(&["new", "/tmp/fitout-never-made", "--class", "ducted-70"]);
+    assert!(String::from_utf8_lossy(&output.stderr).contains("did you mean"));
+}

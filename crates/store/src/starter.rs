@@ -66,6 +66,9 @@ const HELP: &[(&str, &str)] = &[
     ),
 ];
 
+/// The smallest craft hover high.
+const SMALLEST: &str = "\n# Craft of this size hover high; up to 60 % is flown gently indoors, builders reject more.\n[needs]\nhover_command = \"60 %\"\n";
+
 /// A digital set makes a one-cell micro a fifth heavier; the example says so and asks for less.
 const HEAVIER: &str = "\n# A digital set makes the craft about a fifth heavier. Up to 60 % is flown gently indoors; builders reject more.\n[needs]\nhover_command = \"60 %\"\n";
 
@@ -88,7 +91,7 @@ fn starter(class: AirframeClass) -> Starter {
     match class {
         AirframeClass::Ducted65 => Starter {
             digital: "",
-            refit_needs: "",
+            refit_needs: SMALLEST,
             ..micro(
                 &[
                     ("receiver", "receiver"),
@@ -307,7 +310,8 @@ fn refit_text(name: &str, starter: &Starter) -> String {
         return format!(
             "# The change you plan. This example adds a finder buzzer; make it yours. (Digital video is too heavy for most craft\n\
              # of this size: try it with `add`, a sheet of its figures, and `fitout check`.)\n\
-             craft = \"{name}\"\n\n[add]\nfinder = \"finder-buzzer\"\n\n[feeds]\nfinder.power = \"board.5v\"\n"
+             craft = \"{name}\"\n\n[add]\nfinder = \"finder-buzzer\"\n\n[feeds]\nfinder.power = \"board.5v\"\n{}",
+            starter.refit_needs
         );
     }
     format!(

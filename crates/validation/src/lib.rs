@@ -13,6 +13,7 @@ pub mod momentum;
 pub mod motor;
 pub mod operating_point;
 pub mod page;
+pub mod practice;
 pub mod propeller;
 pub mod wire;
 
@@ -87,6 +88,7 @@ pub fn cases() -> Vec<Case> {
         bus::cases(),
         wire::cases(),
         ensemble::cases(),
+        practice::cases(),
     ]
     .concat()
 }
