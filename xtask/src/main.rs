@@ -10,6 +10,7 @@
 mod bench;
 mod check;
 mod checkout;
+mod demos;
 #[cfg(test)]
 mod floors;
 mod not_validated;

@@ -9,6 +9,7 @@ type Page = (&'static str, fn() -> String);
 const PAGES: &[Page] = &[
     ("docs/generated/validation.md", validation),
     ("docs/generated/rules.md", crate::rules::page),
+    ("docs/generated/demos.md", crate::demos::page),
     ("docs/generated/formulas.md", report::formula::page),
     ("docs/generated/files.md", store::files_page::page),
     ("schemas/part.schema.json", || {

@@ -1,5 +1,6 @@
 //! The chain of numbers behind a finding, for a doubter with a pocket calculator.
 
+use crate::layout::wrapped;
 use crate::number;
 use crate::verdict::{finding_text, place_text};
 use craft::Bench;
@@ -54,15 +55,7 @@ fn step_text(
         step.what,
         with_unit(step.result, step.unit)
     );
-    let wrap = |text: &str, first: &str, next: &str| {
-        textwrap::fill(
-            text,
-            textwrap::Options::new(width)
-                .initial_indent(first)
-                .subsequent_indent(next)
-                .break_words(false),
-        )
-    };
+    let wrap = |text: &str, first: &str, next: &str| wrapped(text, width, first, next);
     let mut out = format!(
         "{}\n{}\n",
         wrap(&head, "", "    "),

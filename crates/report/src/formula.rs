@@ -1,5 +1,6 @@
 //! Pocket formulas on a terminal, as JSON, and as the book's page.
 
+use crate::layout::wrapped;
 use crate::number;
 use quantity::{DimensionInfo, Ratio};
 use serde_json::{Map, Value, json};
@@ -24,11 +25,11 @@ pub fn help(formula: &Formula, width: usize) -> String {
     let mut out = format!("{}: {}\n\n", formula.name, formula.purpose);
     for key in formula.keys {
         let first = format!("  {:<18} ", key.name);
-        let options = textwrap::Options::new(width)
-            .initial_indent(&first)
-            .subsequent_indent("                     ")
-            .break_words(false);
-        out.push_str(&format!("{}\n", textwrap::fill(&key_text(key), options)));
+        out.push_str(&format!(
+            "{}
+",
+            wrapped(&key_text(key), width, &first, "                     ")
+        ));
     }
     out.push_str(&format!(
         "\n{}\n\n  fitout calc {}\n",
@@ -62,12 +63,6 @@ fn key_text(key: &Key) -> String {
 }
 
 fn provenance(formula: &Formula, width: usize) -> String {
-    let options = |first| {
-        textwrap::Options::new(width)
-            .initial_indent(first)
-            .subsequent_indent("        ")
-            .break_words(false)
-    };
     let mark = if formula.validated {
         ""
     } else {
@@ -75,8 +70,8 @@ fn provenance(formula: &Formula, width: usize) -> String {
     };
     format!(
         "{}\n{}{mark}",
-        textwrap::fill(formula.source, options("source: ")),
-        textwrap::fill(formula.range, options("holds:  "))
+        wrapped(formula.source, width, "source: ", "        "),
+        wrapped(formula.range, width, "holds:  ", "        ")
     )
 }
 
@@ -99,12 +94,7 @@ pub fn text(formula: &Formula, values: &Values, computed: &Computed, width: usiz
     for note in values.notes.iter().chain(&computed.notes) {
         out.push_str(&format!(
             "{}\n",
-            textwrap::fill(
-                note,
-                textwrap::Options::new(width)
-                    .initial_indent("note:   ")
-                    .subsequent_indent("        ")
-            )
+            wrapped(note, width, "note:   ", "        ")
         ));
     }
     out.push_str(&format!("\n{}\n", provenance(formula, width)));

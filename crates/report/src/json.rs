@@ -15,6 +15,7 @@ pub fn assessment(bench: &Bench, assessment: &Assessment) -> Value {
         "level": assessment.level().word(),
         "draws": assessment.draws,
         "seed": assessment.seed,
+        "not_validated": assessment.not_validated(),
         "outcomes": outcomes(assessment),
         "findings": assessment.findings.iter().map(|finding| finding_value(bench, assessment, finding)).collect::<Vec<_>>(),
     })

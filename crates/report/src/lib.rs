@@ -6,6 +6,7 @@ pub mod chain;
 pub mod diagnostics;
 pub mod formula;
 pub mod json;
+pub mod layout;
 pub mod number;
 pub mod parts;
 pub mod phrase;

@@ -1,5 +1,6 @@
 //! The verdict on a terminal: the table before and after, then the findings, worst first.
 
+use crate::layout::wrapped;
 use crate::{number, phrase};
 use anstyle::{AnsiColor, Style};
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Table, presets};
@@ -312,23 +313,18 @@ pub fn finding_text(
 pub fn first_line(finding: &Finding, width: usize) -> String {
     let word = finding.level.word();
     let plain = format!("{word:<5} {}: {}", finding.id, phrase::text(&finding.claim));
-    let wrapped = textwrap::fill(
-        &plain,
-        textwrap::Options::new(width)
-            .subsequent_indent("      ")
-            .break_words(false),
-    );
+    let wrapped = wrapped(&plain, width, "", "      ");
     let style = style(finding.level);
     format!("{style}{word}{style:#}{}", &wrapped[word.len()..])
 }
 
 fn indented(label: &str, text: &str, width: usize) -> String {
     let first = format!("      {label}: ");
-    let options = textwrap::Options::new(width)
-        .initial_indent(&first)
-        .subsequent_indent("        ")
-        .break_words(false);
-    format!("{}\n", textwrap::fill(text, options))
+    format!(
+        "{}
+",
+        wrapped(text, width, &first, "        ")
+    )
 }
 
 /// "in 12 % of the draws; before the refit: pass".
@@ -400,20 +396,25 @@ fn passes(assessment: &Assessment, width: usize) -> String {
         return String::new();
     }
     let style = style(Level::Pass);
-    let options = textwrap::Options::new(width)
-        .initial_indent("pass  ")
-        .subsequent_indent("      ")
-        .break_words(false);
-    let text = textwrap::fill(&names.join(", "), options);
+    let text = wrapped(&names.join(", "), width, "pass  ", "      ");
     format!("{style}pass{style:#}{}\n\n", &text["pass".len()..])
 }
 
 fn footer(assessment: &Assessment, width: usize) -> String {
-    let text = format!(
-        "{} draws, seed {}. Bands are what the figures in your files warrant, not what the air will do; models without outside data are \
-         marked in the book. Propellers off for every powered bench step. Packs, radio and flying rules: the pack maker, the spectrum and the aviation \
-         authority of your country decide.",
+    let open = format!(
+        "not validated by outside numbers: {}.",
+        assessment.not_validated().join(", ")
+    );
+    let draws = format!(
+        "{} draws, seed {}. Bands are what the figures in your files warrant; the models' own limits are in the book.",
         assessment.draws, assessment.seed
     );
-    format!("{}\n", textwrap::fill(&text, width))
+    [open.as_str(), &draws, CAUTION]
+        .iter()
+        .map(|text| format!("{}\n", wrapped(text, width, "", "")))
+        .collect()
 }
+
+/// What holds for every bench, and who decides.
+const CAUTION: &str = "Propellers off for every powered bench step; antenna on before power. What a pack bears is for its maker and the fire service \
+                       to say, what a transmitter may do for the spectrum authority, where and what you may fly for the aviation authority of your country.";

@@ -1,9 +1,9 @@
 //! The one call of the core: a bench and a job in, predictions and findings out.
 
-use crate::assemble::{Setting, assemble, usual_style};
+use crate::assemble::{SMALLEST_MEASURED_M, Setting, assemble, usual_style};
 use crate::chain::{Deaf, Kept, Step};
-use crate::input::{Draw, InputId, Inputs};
-use crate::model::Model;
+use crate::input::{Draw, InputId, Inputs, Term};
+use crate::model::{Class, Model};
 use crate::outcome::Outcomes;
 use crate::predict::{Scratch, outcome_infos, predict};
 use crate::verdict::state::Basis;
@@ -71,6 +71,36 @@ impl Assessment {
             .map(|finding| finding.level)
             .min()
             .unwrap_or(Level::Pass)
+    }
+
+    /// Models behind these numbers that nobody else's numbers stand behind, in plain words.
+    pub fn not_validated(&self) -> Vec<&'static str> {
+        let model = &self.judged.model;
+        let mut list = Vec::new();
+        if let Some(drive) = &model.drive {
+            list.extend([
+                "driver efficiency",
+                "thrust left on the frame",
+                "warming of the windings",
+                "power of active flying",
+            ]);
+            if drive.duct_factor != Term::Known(1.0) {
+                list.push("what guards and ducts do to thrust");
+            }
+            if matches!(drive.winding, Class::Typical(_)) {
+                list.push("winding resistance by class");
+            }
+            if drive.diameter_m < SMALLEST_MEASURED_M {
+                list.push("propellers below 57 mm, most of all at full command");
+            }
+        }
+        if model.battery.is_some() {
+            list.push("rise of cell resistance near empty");
+        }
+        if !model.electrics.rails.is_empty() {
+            list.push("regulators");
+        }
+        list
     }
 
     /// The steps behind some outcomes, at the middle value of every input.

@@ -14,6 +14,7 @@ use craft::airframe::Fitted;
 use craft::need::{Conditions, Style};
 use craft::sheet::{Definite, Figure};
 use craft::{Airframe, AirframeClass, Part, Stated};
+pub(crate) use drive::SMALLEST_MEASURED_M;
 use quantity::{Basis, Dimension, Doubt, Quantity, Ratio, Temperature};
 
 /// Charge left at landing where nobody says: plan with 80 % of the pack. Common practice.

@@ -1,0 +1,54 @@
+//! The book's page of demo verdicts: what `fitout check` prints on each bench that is shipped.
+
+use crate::checkout;
+use report::verdict::{Look, text};
+use workbench::assess::{Options, assess};
+
+/// The demo benches, in the order of the book.
+const DEMOS: [&str; 3] = ["loft-75", "hedge-3", "hull-85"];
+/// Columns of the printed page.
+const WIDTH: usize = 110;
+
+/// The page.
+pub fn page() -> String {
+    let mut page = "# Demo verdicts\n\nThree invented craft and the refits planned for them. This is what `fitout check benches/NAME` prints; the page is made by \
+                    the program.\n"
+        .to_owned();
+    for demo in DEMOS {
+        page.push_str(&format!("\n## {demo}\n\n```text\n{}```\n", verdict(demo)));
+    }
+    page
+}
+
+fn verdict(demo: &str) -> String {
+    let files =
+        store::disk::read_folder(&checkout::root().join("benches").join(demo)).unwrap_or_default();
+    let (bench, _) = store::text::read(files);
+    let Some(job) = bench.refit_job(demo) else {
+        return format!("no refit `{demo}`\n");
+    };
+    let printed = text(
+        &bench,
+        &assess(&job, Options::default()),
+        Look {
+            width: WIDTH,
+            passes: false,
+        },
+    );
+    uncoloured(&printed)
+}
+
+/// Without the escape sequences that a terminal would colour by.
+fn uncoloured(printed: &str) -> String {
+    let mut plain = String::new();
+    let mut rest = printed;
+    while let Some((before, after)) = rest.split_once('\u{1b}') {
+        plain.push_str(before);
+        rest = after.split_once('m').map_or("", |(_, after)| after);
+    }
+    plain.push_str(rest);
+    plain
+        .lines()
+        .map(|line| format!("{}\n", line.trim_end()))
+        .collect()
+}
