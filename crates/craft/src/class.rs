@@ -49,13 +49,13 @@ impl Band {
 /// What is usual for one class. Common practice, no single source.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ClassBands {
-    /// All-up mass [g].
+    /// All-up mass \[g\].
     pub all_up_g: Band,
-    /// Electrical hover power over all-up mass [W/g].
+    /// Electrical hover power over all-up mass \[W/g\].
     pub hover_w_per_g: Band,
-    /// Hover speed of the propellers [thousand rpm].
+    /// Hover speed of the propellers \[thousand rpm\].
     pub hover_krpm: Band,
-    /// Active flying time [min].
+    /// Active flying time \[min\].
     pub active_min: Band,
 }
 

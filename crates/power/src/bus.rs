@@ -125,7 +125,7 @@ impl Source {
 
 /// Rounds after which the voltage is taken as it is; two to four are usual.
 const MOST_ROUNDS: usize = 60;
-/// Movement of the bus voltage that counts as none [V].
+/// Movement of the bus voltage that counts as none \[V\].
 const SETTLED_V: f64 = 1e-9;
 
 /// The upper root of V² − (E − R·I)·V + R·P = 0, or none; the kernel of [`Source::under`].

@@ -6,13 +6,13 @@ use crate::Chemistry;
 
 /// Molar gas constant [J/(mol·K)]. 26th CGPM, 2018; the exact value to seven places.
 const GAS_CONSTANT: f64 = 8.314_462_6;
-/// 25 °C, where cell resistances are stated [K].
+/// 25 °C, where cell resistances are stated \[K\].
 const REFERENCE_K: f64 = 298.15;
-/// The model takes the end of this range for anything outside it, −40 to +80 °C [K].
+/// The model takes the end of this range for anything outside it, −40 to +80 °C \[K\].
 const TEMPERATURE_RANGE_K: (f64, f64) = (233.15, 353.15);
 /// Share of charge below which resistance begins to rise.
 pub(crate) const LOW_CHARGE: f64 = 0.3;
-/// A cell is never stiffer than this; keeps absurd input from dividing by zero [Ω].
+/// A cell is never stiffer than this; keeps absurd input from dividing by zero \[Ω\].
 const STIFFEST_OHM: f64 = 1e-9;
 
 /// A cell as the supply sees it.
@@ -106,7 +106,7 @@ impl Cell {
         1.0 + self.low_charge_rise.max(0.0) * (LOW_CHARGE - charge.max(0.0)).max(0.0) / LOW_CHARGE
     }
 
-    /// Resistance without the rise near empty [Ω].
+    /// Resistance without the rise near empty \[Ω\].
     #[inline]
     pub(crate) fn mid_charge_ohm(&self, temperature: Temperature, scale: TimeScale) -> f64 {
         let ratio = match scale {

@@ -94,7 +94,7 @@ fn stopped(seconds: f64, end_charge: f64, used_c: f64, stopped_by: StoppedBy) ->
 struct Drain {
     table: OpenCircuitTable,
     offset_v: f64,
-    /// Cell resistance at mid charge, over the strings [Ω].
+    /// Cell resistance at mid charge, over the strings \[Ω\].
     cell_ohm: f64,
     /// Share by which it has grown when empty, over its range of charge.
     rise: f64,

@@ -184,7 +184,7 @@ macro_rules! dimensions {
 
 /// Radians per second in one revolution per minute.
 const RPM: f64 = std::f64::consts::TAU / 60.0;
-/// Standard gravity [m/s²]. 3rd CGPM, 1901; exact.
+/// Standard gravity \[m/s²\]. 3rd CGPM, 1901; exact.
 pub const STANDARD_GRAVITY: f64 = 9.806_65;
 
 dimensions! {

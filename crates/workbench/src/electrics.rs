@@ -25,13 +25,13 @@ pub enum Demand {
 pub struct Settled {
     /// Volts out of each rail.
     pub rail_v: Vec<f64>,
-    /// Current out of each rail [A].
+    /// Current out of each rail \[A\].
     pub rail_a: Vec<f64>,
     /// What each rail is doing.
     pub rail_state: Vec<Option<RegulatorState>>,
     /// Volts at each load.
     pub load_v: Vec<f64>,
-    /// Power taken from the bus [W].
+    /// Power taken from the bus \[W\].
     pub bus_w: f64,
     input_v: Vec<f64>,
     rail_w: Vec<f64>,
@@ -150,7 +150,7 @@ fn wire_drop(wire: Option<Lead>, draw: Draw<'_>, drawn_w: f64, source_v: f64) ->
     (drawn_w / source_v) * lead_ohm(lead, draw, FEED_COPPER)
 }
 
-/// Resistance of a lead, both wires [Ω].
+/// Resistance of a lead, both wires \[Ω\].
 pub fn lead_ohm(lead: Lead, draw: Draw<'_>, copper: Temperature) -> f64 {
     let wire = power::lead::Wire {
         gauge: WireGauge::awg(lead.awg),

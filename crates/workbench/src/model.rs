@@ -9,20 +9,20 @@ use power::regulator::RegulatorKind;
 pub struct Lead {
     /// Gauge number.
     pub awg: f64,
-    /// Length one way [m].
+    /// Length one way \[m\].
     pub length: Term,
 }
 
 /// The mass of the craft.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MassModel {
-    /// Every part: mass of one [kg] and how many.
+    /// Every part: mass of one \[kg\] and how many.
     pub parts: Vec<(Term, f64)>,
     /// Share of the sum that nobody lists: wire, solder, tape.
     pub unlisted: Term,
     /// The scale's word, if there is one.
     pub weighed: Weighed,
-    /// Battery mass [kg], when the craft has one with a body.
+    /// Battery mass \[kg\], when the craft has one with a body.
     pub battery: Option<Term>,
 }
 
@@ -35,7 +35,7 @@ pub enum Weighed {
     This(Term),
     /// It saw the craft before: these came off, these went on.
     Changed {
-        /// All-up before [kg].
+        /// All-up before \[kg\].
         before: Term,
         /// Taken off.
         off: Vec<(Term, f64)>,
@@ -49,13 +49,13 @@ pub enum Weighed {
 pub struct DriveModel {
     /// Number of rotors.
     pub rotors: u32,
-    /// Propeller diameter [m].
+    /// Propeller diameter \[m\].
     pub diameter_m: f64,
     /// Static thrust coefficient at `reference_rad_s`.
     pub thrust_coefficient: Term,
     /// How good the propeller is.
     pub goodness: Goodness,
-    /// Speed at which the coefficients hold [rad/s].
+    /// Speed at which the coefficients hold \[rad/s\].
     pub reference_rad_s: f64,
     /// Growth of the thrust coefficient with speed.
     pub thrust_exponent: Term,
@@ -65,19 +65,19 @@ pub struct DriveModel {
     pub installed_thrust: Term,
     /// Thrust at equal power relative to the open propeller, as power loading.
     pub duct_factor: Term,
-    /// Velocity constant [rad/s/V].
+    /// Velocity constant \[rad/s/V\].
     pub kv: Term,
-    /// Winding at 20 °C [Ω].
+    /// Winding at 20 °C \[Ω\].
     pub winding: Class,
-    /// No-load current [A] at `no_load_volts`.
+    /// No-load current \[A\] at `no_load_volts`.
     pub no_load: Class,
     /// Volts at which it was taken.
     pub no_load_volts: f64,
-    /// Motor mass [kg], for the class models.
+    /// Motor mass \[kg\], for the class models.
     pub motor_mass: Option<Term>,
-    /// Winding above 20 °C in hover [K].
+    /// Winding above 20 °C in hover \[K\].
     pub hover_rise: Term,
-    /// Winding above 20 °C at full command [K].
+    /// Winding above 20 °C at full command \[K\].
     pub full_rise: Term,
     /// Driver efficiency in hover.
     pub hover_efficiency: Term,
@@ -129,36 +129,36 @@ pub struct BatteryModel {
     pub series: u32,
     /// Strings in parallel.
     pub parallel: u32,
-    /// Capacity of the pack [C].
+    /// Capacity of the pack \[C\].
     pub capacity: Term,
-    /// Cell, 10 s, 25 °C, as worn as it is [Ω].
+    /// Cell, 10 s, 25 °C, as worn as it is \[Ω\].
     pub cell_resistance: CellResistance,
     /// Further wear to the end of its life, for the worst punch.
     pub ageing: Term,
-    /// Arrhenius energy [J/mol].
+    /// Arrhenius energy \[J/mol\].
     pub activation_energy: Term,
     /// Sustained over 10 s resistance.
     pub sustained_ratio: Term,
     /// Rise near empty.
     pub low_charge_rise: Term,
-    /// Open-circuit volts against the table, for each cell [V].
+    /// Open-circuit volts against the table, for each cell \[V\].
     pub open_circuit_offset: Term,
-    /// Plugs, plus and minus together [Ω].
+    /// Plugs, plus and minus together \[Ω\].
     pub plugs: Vec<Term>,
     /// Leads.
     pub leads: Vec<Lead>,
-    /// Board path [Ω].
+    /// Board path \[Ω\].
     pub board: Vec<Term>,
 }
 
 /// Where the cell's resistance comes from.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum CellResistance {
-    /// Stated for this pack, as it is today [Ω].
+    /// Stated for this pack, as it is today \[Ω\].
     Own(Term),
     /// A new cell of this capacity, times wear.
     Typical {
-        /// New [Ω].
+        /// New \[Ω\].
         new: Term,
         /// Wear.
         wear: Term,
@@ -189,15 +189,15 @@ pub struct RailModel {
     pub kind: RegulatorKind,
     /// Set volts; infinite for a rail that follows its input.
     pub output_v: f64,
-    /// Step-down difference [V].
+    /// Step-down difference \[V\].
     pub drop_out: Term,
-    /// Input below which it is off [V].
+    /// Input below which it is off \[V\].
     pub minimum_input_v: f64,
     /// Efficiency.
     pub efficiency: Term,
-    /// Label, continuous [A].
+    /// Label, continuous \[A\].
     pub continuous_a: Option<f64>,
-    /// Label, some seconds [A].
+    /// Label, some seconds \[A\].
     pub peak_a: Option<f64>,
 }
 
@@ -212,9 +212,9 @@ pub struct LoadModel {
     pub parent: Option<Parent>,
     /// Through which wire.
     pub wire: Option<Lead>,
-    /// Power in flight [W].
+    /// Power in flight \[W\].
     pub power: Term,
-    /// Highest power for more than a second [W].
+    /// Highest power for more than a second \[W\].
     pub peak: Term,
     /// How many of them.
     pub count: f64,
@@ -236,13 +236,13 @@ pub struct ElectricsModel {
 /// Air, charge and temperature at which the craft is computed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SituationModel {
-    /// Altitude [m].
+    /// Altitude \[m\].
     pub altitude_m: f64,
-    /// Air [K].
+    /// Air \[K\].
     pub air: Term,
-    /// Pack in ordinary flight [K].
+    /// Pack in ordinary flight \[K\].
     pub pack: Term,
-    /// Pack on a cold day [K].
+    /// Pack on a cold day \[K\].
     pub cold_pack: Term,
     /// Charge at landing, as planned.
     pub reserve: f64,

@@ -155,7 +155,7 @@ pub fn rate_of_any_pack() -> Typical<DischargeRate> {
     )
 }
 
-/// Resistance times capacity of a cell [mΩ·Ah]: to 6 excellent, to 9 normal, to 13 tired.
+/// Resistance times capacity of a cell \[mΩ·Ah\]: to 6 excellent, to 9 normal, to 13 tired.
 ///
 /// Small cells are worse when new: 300 mAh start near 9, 1500 mAh near 5.
 pub fn merit(resistance: Resistance, capacity: Charge) -> f64 {

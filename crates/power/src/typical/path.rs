@@ -139,7 +139,7 @@ pub fn insulated_diameter(gauge: WireGauge) -> Option<Typical<Length>> {
     ))
 }
 
-/// Gauge, cautious chart, bold chart, sensible from and to, ten-second burst [A].
+/// Gauge, cautious chart, bold chart, sensible from and to, ten-second burst \[A\].
 /// Two published hobby charts; the rest common practice.
 const WIRE_CURRENTS: [(u8, Option<f64>, f64, f64, f64, f64); 10] = [
     (30, None, 0.8, 0.8, 1.0, 1.5),

@@ -31,7 +31,7 @@ const FULL_SD: (f64, f64) = (0.05, 0.08);
 /// the full-command thrust predicted here, for reasons not proven (commutation against inductance, duct
 /// losses); until a reading tells, the doubt is wide.
 const SMALL_FULL_SD: (f64, f64) = (0.25, 0.15);
-/// The smallest propeller in the measured set [m].
+/// The smallest propeller in the measured set \[m\].
 pub(crate) const SMALLEST_MEASURED_M: f64 = 0.057;
 
 const STOPS: &str = "thrust, hover, currents and flight time";

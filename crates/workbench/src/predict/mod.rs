@@ -34,7 +34,7 @@ const MID_CHARGE: f64 = 0.5;
 const FULL_CHARGE: f64 = 1.0;
 /// Copper of battery leads in flight.
 const LEAD_COPPER: Temperature = Temperature::celsius(40.0);
-/// Change of bus power below which electronics and motors agree [W].
+/// Change of bus power below which electronics and motors agree \[W\].
 const AGREED_W: f64 = 1e-4;
 /// Rounds in which they have to; each brings them nearer by the share of the electronics in the whole.
 const ROUNDS: usize = 8;
@@ -506,7 +506,7 @@ impl<C: Chain> Run<'_, '_, C> {
         }
     }
 
-    /// Everything between the cells and the bus [Ω].
+    /// Everything between the cells and the bus \[Ω\].
     fn path_ohm(&self, model: &BatteryModel) -> f64 {
         let fixed: f64 = model
             .plugs

@@ -36,7 +36,7 @@ pub fn judge(state: &State, basis: &Basis) -> Vec<Draft> {
 
 /// Difference builders allow, as a share of the whole. Common practice.
 const ALLOWED_SHARE: f64 = 0.02;
-/// And at least this much [g].
+/// And at least this much \[g\].
 const ALLOWED_G: f64 = 1.0;
 /// Standard deviations of the sum that are no surprise: 90 % two-sided.
 const SIDES: f64 = 1.645;

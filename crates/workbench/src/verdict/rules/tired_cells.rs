@@ -34,7 +34,7 @@ pub fn judge(state: &State, basis: &Basis) -> Vec<Draft> {
     vec![draft.way("a fresh pack, or measure again at 25 °C with two loads")]
 }
 
-/// Resistance of a cell times its capacity at which builders retire a pack [mΩ·Ah]. Common practice.
+/// Resistance of a cell times its capacity at which builders retire a pack \[mΩ·Ah\]. Common practice.
 const RETIRED: f64 = 13.0;
 
 #[cfg(test)]
