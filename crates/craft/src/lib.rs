@@ -3,7 +3,7 @@
 //! A part is what it can do: a bag of facets. Nothing here computes, and nothing here opens a
 //! file: `store::text` fills these structs and keeps the place of every value in its text.
 //!
-//! The tables of a file are described once, by [`sheet::tables!`]: the struct, the reader, the
+//! The tables of a file are described once, by `sheet::tables!`: the struct, the reader, the
 //! editor's JSON Schema and the book's page on files all come from the same lines.
 
 pub mod airframe;

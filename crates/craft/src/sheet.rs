@@ -1,6 +1,6 @@
 //! The tables of a file, described once.
 //!
-//! [`tables!`] turns one description into the struct, its reading and its [`Field`] list; the
+//! `tables!` turns one description into the struct, its reading and its [`Field`] list; the
 //! JSON Schema and the book's page on files are made from the [`Field`]s, so they cannot drift.
 
 use crate::worth::Worth;
