@@ -1,9 +1,10 @@
-"""The coupled operating point for many draws of one craft, with NumPy and SciPy.
+"""Hover, full command and hover time for many draws of one craft, with NumPy and SciPy.
 
-The problem that `flight` solves for every draw, written as an engineer would write it in Python:
-where rotors, motors, controllers and a sagging battery settle, in a hover at a given thrust and at
-full command. Once draw by draw (`scipy.optimize.brentq` where a root must be found), once
-vectorised over all draws (closed form for the hover, Newton's rule for full command).
+The problems that `flight` and `power` solve for every draw, written as an engineer would write them in
+Python: where rotors, motors, controllers and a sagging battery settle, in a hover at a given thrust and
+at full command, and how long the hover lasts to a landing voltage under load. Once draw by draw
+(`scipy.optimize.brentq` where a root must be found), once vectorised over all draws (closed form for
+the hover, Newton's rule for full command, bisection for the charge at landing). `ensemble` is all three.
 
 Prints one JSON object: `seconds`, the best of some repeats for each way; `medians`, the answers, so
 that speed is not compared between programs that compute different things. The clock runs over the
@@ -13,6 +14,7 @@ Equations, per rotor, n in revolutions per second (propeller convention, Kv in r
   thrust T = CT rho n^2 D^4, torque Q = CP rho n^2 D^5 / (2 pi)
   motor, first order: I = k Q + I0, V = I R + omega / k, k = Kv 2 pi / 60
   bus: V_bus = E - R_pack I_bus, I_bus = N d I / eta + P_load / V_bus, duty d = V / V_bus
+  time: d(charge)/dt = -P / (Q V_bus(charge)), forty mid-points from full to the landing volts
 """
 
 import argparse
@@ -20,6 +22,7 @@ import gc
 import json
 import math
 import time
+from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
@@ -45,6 +48,7 @@ class Craft(NamedTuple):
     open_circuit_volt: float
     pack_ohm: float
     density: float
+    capacity_ah: float
 
 
 ROTORS = 4
@@ -52,8 +56,16 @@ DIAMETER_M = 0.051
 
 # An invented two-cell craft of 75 g. Centre, and one standard deviation as a share of it: how well
 # a builder knows these from labels and a kitchen scale.
-CENTRE = Craft(0.075, 0.19, 0.13, 8000.0, 0.15, 0.2, 0.95, 4.0, 7.586, 0.05, 1.225)
-SPREAD = Craft(0.02, 0.10, 0.10, 0.05, 0.20, 0.30, 0.02, 0.20, 0.01, 0.30, 0.02)
+CENTRE = Craft(0.075, 0.19, 0.13, 8000.0, 0.15, 0.2, 0.95, 4.0, 7.586, 0.05, 1.225, 0.423)
+SPREAD = Craft(0.02, 0.10, 0.10, 0.05, 0.20, 0.30, 0.02, 0.20, 0.01, 0.30, 0.02, 0.04)
+
+SERIES = 2
+LANDING_VOLT = 3.5  # each cell, under load
+PANELS = 40
+
+# Resting volts of a polymer cell over its charge, the table that `power` uses.
+TABLE = Path(__file__).parents[2] / "crates/validation/data/propulsion-cell-ocv.csv"
+CHARGE, REST_VOLT = np.loadtxt(TABLE, delimiter=",", skiprows=6, usecols=(0, 1)).T
 
 # Largest difference between the two ways, as a share: both stop near the last digits of a double.
 AGREEMENT = 1e-9
@@ -111,6 +123,32 @@ def full_of_one(craft: Craft) -> tuple[float, float]:
     return motor(n)[1], ROTORS * thrust / (craft.mass_kg * GRAVITY)
 
 
+def time_of_one(craft: Craft) -> tuple[float, float]:
+    """Seconds of hover to the landing volts, and the charge left."""
+    thrust = craft.mass_kg * GRAVITY / ROTORS
+    n = math.sqrt(thrust / (craft.ct * craft.density * DIAMETER_M**4))
+    k = craft.kv_rpm_per_volt * TWO_PI / 60.0
+    amp = k * craft.cp * craft.density * n * n * DIAMETER_M**5 / TWO_PI + craft.no_load_amp
+    volt = amp * craft.motor_ohm + TWO_PI * n / k
+    watt = ROTORS * volt * amp / craft.controller_efficiency + craft.load_watt
+    landing = SERIES * LANDING_VOLT
+    wanted = landing + craft.pack_ohm * watt / landing
+
+    def rest(charge: float) -> float:
+        return SERIES * float(np.interp(charge, CHARGE, REST_VOLT))
+
+    if rest(1.0) <= wanted:
+        return 0.0, 1.0
+    left = brentq(lambda charge: rest(charge) - wanted, 0.0, 1.0, xtol=1e-12, rtol=1e-14)
+    step = (1.0 - left) / PANELS
+    joule = 0.0
+    for panel in range(PANELS):
+        emf = rest(left + (panel + 0.5) * step)
+        bus = 0.5 * (emf + math.sqrt(emf * emf - 4.0 * craft.pack_ohm * watt))
+        joule += bus * step
+    return 3600.0 * craft.capacity_ah * joule / watt, left
+
+
 def each(solve, columns: Craft) -> np.ndarray:
     """`solve` for one draw after the other; two rows, one column for each draw."""
     rows = zip(*(column.tolist() for column in columns))
@@ -162,6 +200,25 @@ def full_of_all(craft: Craft) -> np.ndarray:
     return np.stack([volt, ROTORS * thrust / (craft.mass_kg * GRAVITY)])
 
 
+def time_of_all(craft: Craft) -> np.ndarray:
+    """As `time_of_one`, for all draws at once."""
+    thrust = craft.mass_kg * (GRAVITY / ROTORS)
+    n = np.sqrt(thrust / (craft.ct * craft.density * DIAMETER_M**4))
+    k = craft.kv_rpm_per_volt * (TWO_PI / 60.0)
+    amp = k * craft.cp * craft.density * n * n * (DIAMETER_M**5 / TWO_PI) + craft.no_load_amp
+    volt = amp * craft.motor_ohm + TWO_PI * n / k
+    watt = ROTORS * volt * amp / craft.controller_efficiency + craft.load_watt
+    landing = SERIES * LANDING_VOLT
+    wanted = (landing + craft.pack_ohm * watt / landing) / SERIES
+    # The table rises, so the charge at a resting voltage is the table read the other way.
+    left = np.interp(wanted, REST_VOLT, CHARGE)
+    step = (1.0 - left) / PANELS
+    middles = left + (np.arange(PANELS)[:, None] + 0.5) * step
+    emf = SERIES * np.interp(middles, CHARGE, REST_VOLT)
+    bus = 0.5 * (emf + np.sqrt(emf * emf - 4.0 * craft.pack_ohm * watt))
+    return np.stack([3600.0 * craft.capacity_ah * bus.sum(axis=0) * step / watt, left])
+
+
 # --- Timing -----------------------------------------------------------------------------------
 
 
@@ -189,8 +246,9 @@ def main() -> None:
     ways = {
         "hover": (lambda: each(hover_of_one, columns), lambda: hover_of_all(columns)),
         "full": (lambda: each(full_of_one, columns), lambda: full_of_all(columns)),
+        "time": (lambda: each(time_of_one, columns), lambda: time_of_all(columns)),
     }
-    names = {"hover": ("bus_v", "duty"), "full": ("bus_v", "thrust_to_weight")}
+    names = {"hover": ("bus_v", "duty"), "full": ("bus_v", "thrust_to_weight"), "time": ("hover_s", "charge_left")}
     seconds, medians = {}, {}
     for problem, (one_by_one, vectorised) in ways.items():
         # The slow way needs fewer repeats for a steady best.
@@ -200,6 +258,8 @@ def main() -> None:
         seconds[f"{problem}/per draw"], seconds[f"{problem}/vectorised"] = slow, fast
         for name, values in zip(names[problem], found):
             medians[f"{problem}.{name}"] = float(np.nanmedian(values))
+    for way in ("per draw", "vectorised"):
+        seconds[f"ensemble/{way}"] = sum(seconds[f"{problem}/{way}"] for problem in ways)
     print(json.dumps({"draws": arguments.draws, "seconds": seconds, "medians": medians}))
 
 

@@ -11,8 +11,13 @@
 use flight::motor::Motor;
 use flight::operating_point::{BusSource, Conditions, Drive, at_full_command, at_thrust};
 use flight::propeller::Propeller;
+use power::cell::Cell;
+use power::chemistry::Chemistry;
+use power::discharge::discharge;
+use power::pack::Pack;
 use quantity::{
-    Current, Density, Ensemble, Force, Length, Power, Resistance, VelocityConstant, Voltage,
+    Charge, Current, Density, Ensemble, Force, Length, MolarEnergy, Power, Resistance, Temperature,
+    VelocityConstant, Voltage,
 };
 use serde_json::json;
 use std::hint::black_box;
@@ -22,13 +27,18 @@ const DRAWS: usize = Ensemble::USUAL_DRAWS;
 const REPEATS: usize = 200;
 const ROTORS: u32 = 4;
 const DIAMETER_MM: f64 = 51.0;
+const SERIES: u32 = 2;
+/// Volts of each cell under load at which the hover ends.
+const LANDING: Voltage = Voltage::volts(3.5);
+/// Any temperature: these cells do not stiffen.
+const ROOM: Temperature = Temperature::celsius(25.0);
 
 /// Standard gravity [m/s²]. 3rd CGPM, 1901; exact.
 const STANDARD_GRAVITY: f64 = 9.806_65;
 
 /// The inputs in the order of the peer's fields: centre in SI (Kv in rpm/V), and one standard
 /// deviation as a share of it.
-const INPUTS: [(f64, f64); 11] = [
+const INPUTS: [(f64, f64); 12] = [
     (0.075, 0.02),  // mass
     (0.19, 0.10),   // thrust coefficient
     (0.13, 0.10),   // power coefficient
@@ -40,6 +50,7 @@ const INPUTS: [(f64, f64); 11] = [
     (7.586, 0.01),  // pack without current
     (0.05, 0.30),   // pack resistance
     (1.225, 0.02),  // density
+    (0.423, 0.04),  // capacity [Ah]
 ];
 const EFFICIENCY: usize = 6;
 const MOST_EFFICIENCY: f64 = 0.99;
@@ -49,6 +60,7 @@ struct Draw {
     drive: Drive,
     conditions: Conditions,
     weight: Force,
+    pack: Pack,
 }
 
 /// The two answers for one draw that the peer gives too; not a number where there is no point.
@@ -58,14 +70,18 @@ fn main() {
     let columns = columns();
     let (hover_s, hover) = best_of(|| solve(&columns, hover));
     let (full_s, full) = best_of(|| solve(&columns, full));
+    let (time_s, time) = best_of(|| solve(&columns, time));
     let numbers = json!({
         "draws": DRAWS,
-        "seconds": { "hover/fitout": hover_s, "full/fitout": full_s },
+        "seconds": { "hover/fitout": hover_s, "full/fitout": full_s, "time/fitout": time_s,
+            "ensemble/fitout": hover_s + full_s + time_s },
         "medians": {
             "hover.bus_v": median(&hover, 0),
             "hover.duty": median(&hover, 1),
             "full.bus_v": median(&full, 0),
             "full.thrust_to_weight": median(&full, 1),
+            "time.hover_s": median(&time, 0),
+            "time.charge_left": median(&time, 1),
         },
     });
     println!("{numbers}");
@@ -97,6 +113,7 @@ fn draw(columns: &[Vec<f64>], row: usize) -> Draw {
         emf,
         pack,
         density,
+        capacity,
     ] = std::array::from_fn(|input| columns[input][row]);
     let motor = Motor {
         velocity_constant: VelocityConstant::rpm_per_volt(kv),
@@ -121,6 +138,19 @@ fn draw(columns: &[Vec<f64>], row: usize) -> Draw {
             avionics: Power::watts(load),
         },
         weight: Force::newtons(mass * STANDARD_GRAVITY / f64::from(ROTORS)),
+        pack: Pack {
+            cell: Cell {
+                chemistry: Chemistry::LithiumPolymer,
+                capacity: Charge::ampere_hours(capacity),
+                resistance: source.resistance / f64::from(SERIES),
+                activation_energy: MolarEnergy::joules_per_mole(0.0),
+                sustained_ratio: 1.0,
+                low_charge_rise: 0.0,
+                open_circuit_offset: Voltage::volts(0.0),
+            },
+            series: SERIES,
+            parallel: 1,
+        },
     }
 }
 
@@ -136,6 +166,23 @@ fn full(draw: &Draw) -> Answers {
     point.map_or([f64::NAN; 2], |point| {
         [point.bus_voltage.in_volts(), point.thrust / draw.weight]
     })
+}
+
+/// Hover time to the landing volts, and the charge left.
+fn time(draw: &Draw) -> Answers {
+    let Ok(point) = at_thrust(&draw.drive, draw.weight, &draw.conditions) else {
+        return [f64::NAN; 2];
+    };
+    let spent = discharge(
+        &draw.pack,
+        Resistance::ohms(0.0),
+        point.bus_power,
+        1.0,
+        LANDING,
+        0.0,
+        ROOM,
+    );
+    [spent.time.in_seconds(), spent.end_charge]
 }
 
 fn solve(columns: &[Vec<f64>], one: impl Fn(&Draw) -> Answers) -> Vec<Answers> {

@@ -455,6 +455,42 @@ fn tip_speed(drive: &Drive, rotation: RotationSpeed) -> Speed {
 
 #[inline]
 fn check(drive: &Drive, conditions: &Conditions) -> Result<(), NoPoint> {
+    if usable(drive, conditions) {
+        Ok(())
+    } else {
+        find_fault(drive, conditions)
+    }
+}
+
+/// Whether every input is a physical value: the same questions as [`find_fault`], asked all at once
+/// and without a branch, because a good draw has to answer all of them anyway.
+#[inline]
+fn usable(drive: &Drive, conditions: &Conditions) -> bool {
+    let (propeller, motor) = (&drive.propeller, &drive.motor);
+    let positive = |value: f64| (value > 0.0) & (value < f64::INFINITY);
+    let not_negative = |value: f64| (value >= 0.0) & (value < f64::INFINITY);
+    (drive.rotors > 0)
+        & positive(propeller.diameter.in_metres())
+        & positive(propeller.thrust_coefficient)
+        & positive(propeller.power_coefficient)
+        & positive(propeller.reference.in_radians_per_second())
+        & positive(motor.k())
+        & positive(conditions.density.in_kilograms_per_cubic_metre())
+        & positive(conditions.source.emf.in_volts())
+        & (drive.esc_efficiency > 0.0)
+        & (drive.esc_efficiency <= 1.0)
+        & not_negative(motor.resistance.in_ohms())
+        & not_negative(motor.no_load_current.in_amperes())
+        & not_negative(motor.no_load_slope_a_per_v)
+        & not_negative(conditions.source.resistance.in_ohms())
+        & not_negative(conditions.avionics.in_watts())
+        & (propeller.thrust_exponent.abs() <= 1.0)
+        & (propeller.power_exponent.abs() <= 1.0)
+}
+
+/// Names the input that is no physical value.
+#[cold]
+fn find_fault(drive: &Drive, conditions: &Conditions) -> Result<(), NoPoint> {
     let (propeller, motor) = (&drive.propeller, &drive.motor);
     let positive = [
         ("number of rotors", f64::from(drive.rotors)),

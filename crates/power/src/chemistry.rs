@@ -113,6 +113,12 @@ impl OpenCircuitTable {
         Self { volts }
     }
 
+    /// Steps of charge between the first row and the last.
+    #[inline]
+    pub fn rows(self) -> usize {
+        self.volts.len() - 1
+    }
+
     /// Resting volts at a share of charge; not-a-number stays so.
     #[inline]
     pub fn volts_at(self, charge: f64) -> f64 {
