@@ -3,10 +3,10 @@
 use crate::check::terminal_width;
 use crate::{UNREADABLE, fail};
 use clap::Args;
-use serde_json::json;
+use report::formula as shown;
 use std::path::Path;
 use std::process::ExitCode;
-use workbench::formula::{self as formulas, Formula};
+use workbench::formula::{self, Fault, Formula};
 
 /// What `calc` is told.
 #[derive(Debug, Args)]
@@ -23,56 +23,59 @@ pub struct CalcArguments {
 /// Computes, or shows what could be computed.
 pub fn run(arguments: &CalcArguments) -> ExitCode {
     let Some(name) = &arguments.name else {
-        anstream::print!("{}", report::formula::list());
-        return ExitCode::SUCCESS;
+        return list(arguments.json);
     };
-    let Some(formula) = formulas::formula(name) else {
-        let names: Vec<_> = formulas::formulas()
-            .iter()
-            .map(|formula| formula.name)
-            .collect();
-        let near = store::nearest::nearest(name, names.iter().copied());
-        let hint = near.map_or_else(
-            || "`fitout calc` lists them".to_owned(),
-            |near| format!("did you mean `{near}`?"),
-        );
-        return fail(&format!("no formula `{name}`; {hint}"));
+    let Some(formula) = formula::formula(name) else {
+        return fail(&unknown(name));
     };
     if arguments.values.is_empty() && !arguments.json {
-        anstream::print!("{}", report::formula::help(formula, terminal_width(None)));
+        anstream::print!("{}", shown::help(formula, terminal_width(None)));
         return ExitCode::SUCCESS;
     }
-    compute(formula, arguments)
+    match answer(formula, arguments) {
+        Ok(text) => {
+            anstream::print!("{text}");
+            ExitCode::SUCCESS
+        }
+        Err(faults) => refuse(formula, &faults, arguments.json),
+    }
 }
 
-fn compute(formula: &Formula, arguments: &CalcArguments) -> ExitCode {
-    let file =
-        |path: &str| store::disk::read_text(Path::new(path)).map_err(|error| error.to_string());
-    let values = match formulas::read(formula, &arguments.values, &file) {
-        Ok(values) => values,
-        Err(faults) => {
-            if arguments.json {
-                let list: Vec<_> = faults.iter().map(|fault| &fault.0).collect();
-                anstream::println!("{:#}", json!({ "formula": formula.name, "faults": list }));
-            } else {
-                anstream::eprint!("{}", report::formula::faults(formula, &faults));
-            }
-            return ExitCode::from(UNREADABLE);
-        }
-    };
-    match formula.compute(&values) {
-        Ok(computed) if arguments.json => {
-            anstream::println!("{:#}", report::formula::json(formula, &values, &computed))
-        }
-        Ok(computed) => anstream::print!(
-            "{}",
-            report::formula::text(formula, &values, &computed, terminal_width(None))
-        ),
-        Err(why) if arguments.json => {
-            anstream::println!("{:#}", json!({ "formula": formula.name, "faults": [why] }));
-            return ExitCode::from(UNREADABLE);
-        }
-        Err(why) => return fail(&why),
+fn list(json: bool) -> ExitCode {
+    if json {
+        anstream::println!("{:#}", shown::list_json());
+    } else {
+        anstream::print!("{}", shown::list(terminal_width(None)));
     }
     ExitCode::SUCCESS
+}
+
+fn unknown(name: &str) -> String {
+    let names = formula::formulas().map(|formula| formula.name);
+    let hint = match store::nearest::nearest(name, names) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => "`fitout calc` lists them".to_owned(),
+    };
+    format!("no formula `{name}`; {hint}")
+}
+
+fn answer(formula: &Formula, arguments: &CalcArguments) -> Result<String, Vec<Fault>> {
+    let file =
+        |path: &str| store::disk::read_text(Path::new(path)).map_err(|error| error.to_string());
+    let values = formula::read(formula, &arguments.values, &file)?;
+    let computed = formula.compute(&values)?;
+    Ok(if arguments.json {
+        format!("{:#}\n", shown::json(formula, &values, &computed))
+    } else {
+        shown::text(formula, &values, &computed, terminal_width(None))
+    })
+}
+
+fn refuse(formula: &Formula, faults: &[Fault], json: bool) -> ExitCode {
+    if json {
+        anstream::println!("{:#}", shown::faults_json(formula, faults));
+    } else {
+        anstream::eprint!("{}", shown::faults(formula, faults));
+    }
+    ExitCode::from(UNREADABLE)
 }

@@ -311,14 +311,17 @@ fn checked_values_outside_a_formula_are_refused_in_words() {
 
 #[test]
 fn checked_every_formula_answers_its_own_example() {
-    let list = String::from_utf8(fitout(&["calc"]).stdout).expect("text");
-    let names: Vec<&str> = list
-        .lines()
-        .filter_map(|line| line.strip_prefix("  "))
-        .filter_map(|line| line.split_whitespace().next())
+    let list = fitout(&["calc", "--json"]).stdout;
+    let list: Value = serde_json::from_slice(&list).expect("JSON");
+    let formulas = list["formulas"].as_array().expect("formulas");
+    let names: Vec<&str> = formulas
+        .iter()
+        .filter_map(|formula| formula["name"].as_str())
         .collect();
     assert!(names.len() >= 18, "{names:?}");
+    let shown = String::from_utf8(fitout(&["calc"]).stdout).expect("text");
     for name in names {
+        assert!(shown.contains(&format!("\n  {name} ")), "{name}");
         let help = String::from_utf8(fitout(&["calc", name]).stdout).expect("text");
         let example = help
             .lines()
@@ -326,4 +329,49 @@ fn checked_every_formula_answers_its_own_example() {
             .expect("an example");
         outputs(example);
     }
+}
+
+#[test]
+fn checked_a_program_gets_full_digits_sources_and_faults() {
+    let call = [
+        "calc",
+        "cell-voltage",
+        "chemistry=LiHV",
+        "charge=60%",
+        "--json",
+    ];
+    let answer: Value = serde_json::from_slice(&fitout(&call).stdout).expect("JSON");
+    assert_eq!(answer["inputs"]["chemistry"], "lipo-high-voltage");
+    assert_eq!(answer["inputs"]["charge"]["value"], 0.6);
+    assert!(
+        answer["source"]
+            .as_str()
+            .is_some_and(|source| source.contains("(2020)"))
+    );
+    assert!(
+        answer["outputs"]["volts_v_sd"]
+            .as_f64()
+            .is_some_and(|sd| sd > 0.0)
+    );
+    let refused = fitout(&["calc", "cell-voltage", "charge=60", "--json"]);
+    assert_eq!(refused.status.code(), Some(2));
+    let refused: Value = serde_json::from_slice(&refused.stdout).expect("JSON");
+    assert_eq!(
+        refused["faults"].as_array().map(Vec::len),
+        Some(2),
+        "{refused}"
+    );
+}
+
+#[test]
+fn checked_a_value_is_shown_with_no_more_digits_than_its_doubt() {
+    let shown = fitout(&["calc", "cell-voltage", "chemistry=lipo", "charge=50%"]).stdout;
+    let shown = String::from_utf8(shown).expect("text");
+    assert!(
+        shown.starts_with("volts_v                   3.79 ± 0.04 V\n"),
+        "{shown}"
+    );
+    let unknown = fitout(&["calc", "mottor"]);
+    assert_eq!(unknown.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&unknown.stderr).contains("did you mean `motor`?"));
 }

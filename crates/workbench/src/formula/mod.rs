@@ -1,31 +1,53 @@
 //! Pocket formulas: the very functions that the checks use, one by one, with units and sources.
 //!
 //! A formula is an entry of a table: its keys, its source, where it holds, and the call of a kernel. Text comes in as
-//! `key=value`; numbers go out with their unit in the name. Rounding is left to `report`.
+//! `key=value`; numbers go out with their unit in the name. Nothing is rounded here and no file is opened.
 
 mod air;
 mod battery;
+mod bus;
+mod momentum;
 mod motor;
 mod point;
-mod rotor;
+mod propeller;
 mod values;
 mod wire;
 
+#[cfg(test)]
+mod tests;
+
 pub use values::{Fault, Values, read};
 
-use quantity::DimensionInfo;
+use quantity::{Dimension, DimensionInfo};
 
-/// What may be written for a key.
-#[derive(Debug, Clone, Copy)]
-pub enum Takes {
-    /// A quantity; a bare number is taken in [`Key::unit`], and a note says so.
-    Quantity(DimensionInfo),
-    /// A number in a unit that has no dimension of its own here, such as A/V.
-    Number,
-    /// One of these words; the first is the one shown.
-    Word(&'static [&'static [&'static str]]),
-    /// The text of a file.
-    File,
+/// A formula.
+pub struct Formula {
+    /// Its name on the command line.
+    pub name: &'static str,
+    /// One line on what it answers.
+    pub purpose: &'static str,
+    /// Its keys.
+    pub keys: &'static [Key],
+    /// Equation and source.
+    pub source: &'static str,
+    /// Where it holds and what it leaves out.
+    pub range: &'static str,
+    /// What it was held against.
+    pub standing: Standing,
+    /// A call to try.
+    pub example: &'static str,
+    compute: fn(&Values, &mut Vec<String>) -> Outputs,
+}
+
+/// What stands behind a formula; the numbers are on the book's page of validation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    /// Held against measurements, simulations or tables of others.
+    Outside(&'static str),
+    /// Held against the same equation worked out elsewhere: no slip, but no proof of the equation.
+    Equation(&'static str),
+    /// Nobody else's numbers stand behind it; why.
+    NotValidated(&'static str),
 }
 
 /// One key of a formula.
@@ -39,12 +61,53 @@ pub struct Key {
     pub takes: Takes,
     /// Unit of a bare number and of the echo; empty for a ratio.
     pub unit: &'static str,
-    /// Value where nothing is written; none where it must be.
-    pub default: Option<&'static str>,
-    /// Whether it may be left out without a default.
-    pub optional: bool,
+    /// Which values make sense.
+    pub bound: Bound,
+    /// Whether it must be written.
+    pub need: Need,
     /// What it is.
     pub what: &'static str,
+}
+
+/// What may be written for a key.
+#[derive(Debug, Clone, Copy)]
+pub enum Takes {
+    /// A quantity; a bare number is taken in [`Key::unit`], and a note says so.
+    Quantity(DimensionInfo),
+    /// A number in a unit that has no dimension of its own here, such as A/V.
+    Number,
+    /// A whole number from 1 to this.
+    Count(u32),
+    /// One of these words, each with its other spellings after it.
+    Word(&'static [&'static [&'static str]]),
+    /// The name of a file whose text is taken.
+    File,
+}
+
+/// Which values of a key make sense.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bound {
+    /// Every number.
+    Any,
+    /// Above zero.
+    AboveZero,
+    /// Zero or more.
+    NotNegative,
+    /// From 0 to 1, or 0 to 100 %.
+    Share,
+    /// Above 0 and up to 1.
+    Efficiency,
+}
+
+/// Whether a key must be written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Need {
+    /// It must.
+    Must,
+    /// This is taken where it is not.
+    Default(&'static str),
+    /// It may be left out.
+    May,
 }
 
 /// One result.
@@ -67,25 +130,8 @@ pub enum Answer {
     Number(f64),
     /// Yes or no.
     Flag(bool),
-}
-
-/// A formula.
-pub struct Formula {
-    /// Its name on the command line.
-    pub name: &'static str,
-    /// One line on what it answers.
-    pub purpose: &'static str,
-    /// Its keys.
-    pub keys: &'static [Key],
-    /// Equation and source.
-    pub source: &'static str,
-    /// Where it holds and what it leaves out.
-    pub range: &'static str,
-    /// Whether it is held against outside numbers in the book's table of cases.
-    pub validated: bool,
-    /// A call to try.
-    pub example: &'static str,
-    compute: fn(&Values, &mut Vec<String>) -> Result<Vec<Output>, String>,
+    /// One of a few words.
+    Word(&'static str),
 }
 
 /// What a call gives.
@@ -97,46 +143,133 @@ pub struct Computed {
     pub notes: Vec<String>,
 }
 
+/// Every formula, in the order of the book.
+pub fn formulas() -> impl Iterator<Item = &'static Formula> {
+    [
+        air::FORMULAS,
+        momentum::FORMULAS,
+        propeller::FORMULAS,
+        motor::FORMULAS,
+        point::FORMULAS,
+        battery::FORMULAS,
+        bus::FORMULAS,
+        wire::FORMULAS,
+    ]
+    .into_iter()
+    .flatten()
+}
+
+/// The formula of a name.
+pub fn formula(name: &str) -> Option<&'static Formula> {
+    formulas().find(|formula| formula.name == name)
+}
+
 impl Formula {
-    /// Computes from read values; the error is a sentence on why there is no answer.
-    pub fn compute(&self, values: &Values) -> Result<Computed, String> {
+    /// Computes from read values.
+    ///
+    /// # Errors
+    /// Sentences on why there is no answer.
+    pub fn compute(&self, values: &Values) -> Result<Computed, Vec<Fault>> {
         let mut notes = Vec::new();
         let outputs = (self.compute)(values, &mut notes)?;
-        let broken = outputs
-            .iter()
-            .find(|output| matches!(output.value, Answer::Number(value) if value.is_nan()));
-        match broken {
-            Some(output) => Err(format!("{} has no value for these inputs", output.key)),
+        let endless =
+            |output: &&Output| matches!(output.value, Answer::Number(value) if !value.is_finite());
+        match outputs.iter().find(endless) {
+            Some(output) => Err(refuse(format!(
+                "`{}` has no finite value for these inputs",
+                output.key
+            ))),
             None => Ok(Computed { outputs, notes }),
         }
     }
 }
 
-/// Every formula, in the order of the book.
-pub fn formulas() -> Vec<&'static Formula> {
-    [
-        air::FORMULAS,
-        rotor::FORMULAS,
-        motor::FORMULAS,
-        point::FORMULAS,
-        battery::FORMULAS,
-        wire::FORMULAS,
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
+/// Results of one formula, or why there are none.
+type Outputs = Result<Vec<Output>, Vec<Fault>>;
+
+/// A key that must be written.
+const fn key<D: Dimension>(name: &'static str, unit: &'static str, what: &'static str) -> Key {
+    plain_key(name, Takes::Quantity(DimensionInfo::of::<D>()), unit, what)
 }
 
-/// The formula of a name.
-pub fn formula(name: &str) -> Option<&'static Formula> {
-    formulas().into_iter().find(|formula| formula.name == name)
+/// A count that must be written.
+const fn count(name: &'static str, most: u32, what: &'static str) -> Key {
+    plain_key(name, Takes::Count(most), "", what)
+}
+
+/// A key that takes one of some words.
+const fn word(
+    name: &'static str,
+    words: &'static [&'static [&'static str]],
+    what: &'static str,
+) -> Key {
+    plain_key(name, Takes::Word(words), "", what)
+}
+
+const fn plain_key(
+    name: &'static str,
+    takes: Takes,
+    unit: &'static str,
+    what: &'static str,
+) -> Key {
+    Key {
+        name,
+        aliases: &[],
+        takes,
+        unit,
+        bound: Bound::Any,
+        need: Need::Must,
+        what,
+    }
+}
+
+impl Key {
+    const fn or(mut self, default: &'static str) -> Self {
+        self.need = Need::Default(default);
+        self
+    }
+
+    const fn optional(mut self) -> Self {
+        self.need = Need::May;
+        self
+    }
+
+    const fn also(mut self, aliases: &'static [&'static str]) -> Self {
+        self.aliases = aliases;
+        self
+    }
+
+    const fn within(mut self, bound: Bound) -> Self {
+        self.bound = bound;
+        self
+    }
+
+    const fn above_zero(self) -> Self {
+        self.within(Bound::AboveZero)
+    }
+
+    const fn not_negative(self) -> Self {
+        self.within(Bound::NotNegative)
+    }
+
+    const fn share(self) -> Self {
+        self.within(Bound::Share)
+    }
+
+    const fn efficiency(self) -> Self {
+        self.within(Bound::Efficiency)
+    }
 }
 
 /// A number without doubt.
 fn number(key: &str, value: f64, unit: &'static str) -> Output {
+    output(key, Answer::Number(value), unit)
+}
+
+fn output(key: &str, value: Answer, unit: &'static str) -> Output {
     Output {
         key: key.to_owned(),
-        value: Answer::Number(value),
+        value,
         unit,
         sd: None,
     }
@@ -144,49 +277,21 @@ fn number(key: &str, value: f64, unit: &'static str) -> Output {
 
 /// A number with its standard deviation, which is given once more under `key_sd`.
 fn doubted(key: &str, value: f64, sd: f64, unit: &'static str) -> [Output; 2] {
-    [
-        Output {
-            sd: Some(sd),
-            ..number(key, value, unit)
-        },
-        number(&format!("{key}_sd"), sd, unit),
-    ]
+    let with_sd = Output {
+        sd: Some(sd),
+        ..number(key, value, unit)
+    };
+    [with_sd, number(&format!("{key}_sd"), sd, unit)]
 }
 
-/// A key that must be there.
-const fn key(
-    name: &'static str,
-    info: DimensionInfo,
-    unit: &'static str,
-    what: &'static str,
-) -> Key {
-    Key {
-        name,
-        aliases: &[],
-        takes: Takes::Quantity(info),
-        unit,
-        default: None,
-        optional: false,
-        what,
-    }
+/// Standard deviation of a log-normal with this median and standard deviation of the logarithm:
+/// `median·√((e^{s²} − 1)·e^{s²})`.
+fn log_normal_sd(median: f64, log_sd: f64) -> f64 {
+    let grown = (log_sd * log_sd).exp();
+    median * ((grown - 1.0) * grown).sqrt()
 }
 
-impl Key {
-    const fn or(self, default: &'static str) -> Self {
-        Self {
-            default: Some(default),
-            ..self
-        }
-    }
-
-    const fn optional(self) -> Self {
-        Self {
-            optional: true,
-            ..self
-        }
-    }
-
-    const fn also(self, aliases: &'static [&'static str]) -> Self {
-        Self { aliases, ..self }
-    }
+/// One reason why there is no answer.
+fn refuse(why: impl ToString) -> Vec<Fault> {
+    vec![Fault(why.to_string())]
 }

@@ -1,6 +1,6 @@
 //! `key=value` text to numbers, with every fault at once.
 
-use super::{Formula, Key, Takes};
+use super::{Bound, Formula, Key, Need, Takes};
 use quantity::text;
 use quantity::{Dimension, DimensionInfo, Ratio};
 use std::collections::BTreeMap;
@@ -13,46 +13,79 @@ pub struct Fault(pub String);
 #[derive(Debug, Clone, Default)]
 pub struct Values {
     numbers: BTreeMap<&'static str, f64>,
-    words: BTreeMap<&'static str, String>,
+    words: BTreeMap<&'static str, &'static str>,
+    files: BTreeMap<&'static str, NamedText>,
     /// What was taken how, for the reader to see.
     pub notes: Vec<String>,
 }
 
+/// A file that was read.
+#[derive(Debug, Clone)]
+struct NamedText {
+    name: String,
+    text: String,
+}
+
 impl Values {
-    /// A quantity that the reading has made sure of.
-    pub(super) fn get<D: Dimension>(&self, key: &str) -> D {
-        D::from_si(self.number(key).unwrap_or(f64::NAN))
-    }
-
-    /// A bare number: a ratio, a count, or a number in the key's own unit.
-    pub(super) fn plain(&self, key: &str) -> f64 {
-        self.number(key).unwrap_or(f64::NAN)
-    }
-
-    /// The SI value of a key, where it was written.
+    /// The SI value of a key, where it was written or has a default.
     pub fn number(&self, key: &str) -> Option<f64> {
         self.numbers.get(key).copied()
     }
 
-    /// The word or file text of a key, where it was written.
-    pub fn word(&self, key: &str) -> Option<&str> {
-        self.words.get(key).map(String::as_str)
+    /// The word of a key.
+    pub fn word(&self, key: &str) -> Option<&'static str> {
+        self.words.get(key).copied()
     }
 
-    /// A count of at least one.
-    pub(super) fn count(&self, key: &str) -> Result<u32, String> {
-        let value = self.plain(key);
-        let whole = value.round();
-        if (value - whole).abs() > 1e-9 || !(1.0..=64.0).contains(&whole) {
-            return Err(format!(
-                "`{key}` must be a whole number from 1 to 64, this is {value}"
-            ));
-        }
-        Ok(whole as u32)
+    /// The name of a file that was read for a key.
+    pub fn file_name(&self, key: &str) -> Option<&str> {
+        self.files.get(key).map(|file| file.name.as_str())
+    }
+
+    /// The text of that file.
+    pub fn file_text(&self, key: &str) -> Option<&str> {
+        self.files.get(key).map(|file| file.text.as_str())
+    }
+
+    /// A quantity that the reading has made sure of.
+    pub(super) fn get<D: Dimension>(&self, key: &str) -> D {
+        D::from_si(self.plain(key))
+    }
+
+    /// A quantity that may be left out.
+    pub(super) fn find<D: Dimension>(&self, key: &str) -> Option<D> {
+        self.number(key).map(D::from_si)
+    }
+
+    /// A bare number: a ratio, or a number in the key's own unit.
+    pub(super) fn plain(&self, key: &str) -> f64 {
+        self.number(key).unwrap_or(f64::NAN)
+    }
+
+    /// A count that the reading has made sure of.
+    pub(super) fn count(&self, key: &str) -> u32 {
+        self.plain(key) as u32
+    }
+
+    /// How many keys with this beginning were written.
+    pub(super) fn keys_beginning(&self, with: &str) -> usize {
+        self.numbers
+            .keys()
+            .filter(|key| key.starts_with(with))
+            .count()
+    }
+
+    fn has(&self, key: &str) -> bool {
+        self.numbers.contains_key(key)
+            || self.words.contains_key(key)
+            || self.files.contains_key(key)
     }
 }
 
 /// Reads the pairs of a call against a formula's keys. `file` gives the text behind a file name.
+///
+/// # Errors
+/// Everything that is wrong with the call.
 pub fn read(
     formula: &Formula,
     pairs: &[String],
@@ -61,43 +94,39 @@ pub fn read(
     let mut values = Values::default();
     let mut faults = Vec::new();
     for pair in pairs {
-        if let Err(fault) = read_pair(formula, pair, file, &mut values) {
-            faults.push(Fault(fault));
-        }
+        let read = read_pair(formula, pair, file, &mut values);
+        faults.extend(read.err().map(Fault));
+    }
+    faults.extend(missing(formula, pairs));
+    if !faults.is_empty() {
+        return Err(faults);
     }
     fill_defaults(formula, &mut values);
-    // A key with a faulty value has had its say.
-    let named = |key: &Key| {
-        pairs
-            .iter()
-            .any(|pair| matches(key, pair.split('=').next().unwrap_or_default().trim()))
-    };
-    let missing = formula
-        .keys
-        .iter()
-        .filter(|key| key.default.is_none() && !key.optional && !named(key));
-    for key in missing {
-        let unit = if key.unit.is_empty() {
-            String::new()
-        } else {
-            format!(" in {}", key.unit)
-        };
-        faults.push(Fault(format!(
-            "`{}` is missing: {}{unit}",
-            key.name, key.what
-        )));
-    }
-    if faults.is_empty() {
-        Ok(values)
-    } else {
-        Err(faults)
-    }
+    Ok(values)
+}
+
+/// Keys that must be written and are not. A key with a faulty value has had its say.
+fn missing(formula: &Formula, pairs: &[String]) -> Vec<Fault> {
+    let written = |key: &Key| pairs.iter().any(|pair| is_named(key, name_of(pair)));
+    let needed = formula.keys.iter().filter(|key| key.need == Need::Must);
+    needed
+        .filter(|key| !written(key))
+        .map(|key| {
+            let unit = match key.unit {
+                "" => String::new(),
+                unit => format!(" [{unit}]"),
+            };
+            Fault(format!("`{}` is missing: {}{unit}", key.name, key.what))
+        })
+        .collect()
 }
 
 fn fill_defaults(formula: &Formula, values: &mut Values) {
     for key in formula.keys {
-        let Some(default) = key.default else { continue };
-        if !values.numbers.contains_key(key.name) && !values.words.contains_key(key.name) {
+        let Need::Default(default) = key.need else {
+            continue;
+        };
+        if !values.has(key.name) {
             let mut quiet = Values::default();
             read_value(key, default, &mut quiet)
                 .unwrap_or_else(|fault| panic!("default of {}: {fault}", key.name));
@@ -107,7 +136,11 @@ fn fill_defaults(formula: &Formula, values: &mut Values) {
     }
 }
 
-fn matches(key: &Key, name: &str) -> bool {
+fn name_of(pair: &str) -> &str {
+    pair.split('=').next().unwrap_or_default().trim()
+}
+
+fn is_named(key: &Key, name: &str) -> bool {
     key.name == name || key.aliases.contains(&name)
 }
 
@@ -121,68 +154,61 @@ fn read_pair(
         return Err(format!("`{pair}` is not `key=value`"));
     };
     let (name, value) = (name.trim(), value.trim());
-    let Some(key) = formula.keys.iter().find(|key| matches(key, name)) else {
-        return Err(unknown_key(formula, name));
-    };
-    if values.numbers.contains_key(key.name) || values.words.contains_key(key.name) {
+    let key = formula.keys.iter().find(|key| is_named(key, name));
+    let key = key.ok_or_else(|| unknown_key(formula, name))?;
+    if values.has(key.name) {
         return Err(format!("`{}` is given twice", key.name));
     }
     if let Takes::File = key.takes {
-        values.words.insert(key.name, file(value)?);
+        let text = file(value).map_err(|why| format!("`{}`: {why}", key.name))?;
+        let name = value.to_owned();
+        values.files.insert(key.name, NamedText { name, text });
         return Ok(());
     }
-    read_value(key, value, values)
+    read_value(key, value, values).map_err(|why| format!("`{name}={value}`: {why}"))
 }
 
+/// Likeness below which two names have nothing to do with each other.
+const ALIKE: f64 = 0.75;
+
 fn unknown_key(formula: &Formula, name: &str) -> String {
-    let names = formula.keys.iter().map(|key| key.name);
-    let near = names
-        .clone()
-        .map(|key| (strsim::jaro_winkler(&name.to_lowercase(), key), key))
+    let wanted = name.to_lowercase();
+    let likeness = |spelling: &str| strsim::jaro_winkler(&wanted, &spelling.to_lowercase());
+    let nearest_spelling = |key: &Key| {
+        let spellings = [key.name].into_iter().chain(key.aliases.iter().copied());
+        spellings.map(likeness).fold(0.0, f64::max)
+    };
+    let nearest = formula
+        .keys
+        .iter()
+        .map(|key| (nearest_spelling(key), key.name))
         .max_by(|one, other| one.0.total_cmp(&other.0));
-    match near {
-        Some((likeness, near)) if likeness > 0.75 => {
+    match nearest {
+        Some((likeness, near)) if likeness > ALIKE => {
             format!("unknown key `{name}`; did you mean `{near}`?")
         }
-        _ => format!(
-            "unknown key `{name}`; `{}` takes {}",
-            formula.name,
-            names.collect::<Vec<_>>().join(", ")
-        ),
+        _ => {
+            let names: Vec<_> = formula.keys.iter().map(|key| key.name).collect();
+            let names = names.join(", ");
+            format!("unknown key `{name}`; `{}` takes {names}", formula.name)
+        }
     }
 }
 
 fn read_value(key: &Key, value: &str, values: &mut Values) -> Result<(), String> {
-    match key.takes {
-        Takes::Quantity(info) => {
-            let si = quantity_value(key, value, info, &mut values.notes)?;
-            values.numbers.insert(key.name, si);
-        }
-        Takes::Number => {
-            let bare = value.strip_suffix(key.unit).unwrap_or(value).trim();
-            let number = bare.parse::<f64>().ok().filter(|number| number.is_finite());
-            let number = number
-                .ok_or_else(|| format!("`{}={value}` is not a number in {}", key.name, key.unit))?;
-            values.numbers.insert(key.name, number);
-        }
+    let number = match key.takes {
+        Takes::Quantity(info) => quantity_value(key, value, info, &mut values.notes)?,
+        Takes::Number => number_value(key, value)?,
+        Takes::Count(most) => count_value(value, most)?,
         Takes::Word(words) => {
-            let wanted = value.to_lowercase();
-            let found = words
-                .iter()
-                .find(|spellings| spellings.contains(&wanted.as_str()));
-            let shown = || {
-                words
-                    .iter()
-                    .map(|spellings| spellings[0])
-                    .collect::<Vec<_>>()
-                    .join(", ")
-            };
-            let found =
-                found.ok_or_else(|| format!("`{}={value}`: it can be {}", key.name, shown()))?;
-            values.words.insert(key.name, found[0].to_owned());
+            values.words.insert(key.name, word_value(value, words)?);
+            return Ok(());
         }
-        Takes::File => unreachable!("files are read before"),
-    }
+        // Only the caller can open one.
+        Takes::File => return Err("a file cannot stand here".to_owned()),
+    };
+    within(key.bound, number, value)?;
+    values.numbers.insert(key.name, number);
     Ok(())
 }
 
@@ -192,24 +218,16 @@ fn quantity_value(
     info: DimensionInfo,
     notes: &mut Vec<String>,
 ) -> Result<f64, String> {
-    let bare = value.parse::<f64>().is_ok_and(f64::is_finite);
-    let dimensionless = info == DimensionInfo::of::<Ratio>();
-    let spelled = if bare && !dimensionless {
+    let needs_unit = info != DimensionInfo::of::<Ratio>();
+    let bare = needs_unit && value.parse::<f64>().is_ok_and(f64::is_finite);
+    let spelled = if bare {
         format!("{value} {}", key.unit)
     } else {
         value.to_owned()
     };
-    let written = text::read(&spelled, info).map_err(|fault| {
-        let better = fault
-            .suggestion
-            .map_or(String::new(), |text| format!("; write `{text}`"));
-        format!("`{}={value}`: {}{better}", key.name, fault.message)
-    })?;
-    if bare && !dimensionless {
-        notes.push(format!(
-            "`{}={value}` taken as {value} {}",
-            key.name, key.unit
-        ));
+    let written = text::read(&spelled, info).map_err(with_suggestion)?;
+    if bare {
+        notes.push(format!("`{}={value}` taken as {spelled}", key.name));
     }
     let (si, doubt) = written.value_and_doubt();
     if doubt.is_some() {
@@ -219,4 +237,68 @@ fn quantity_value(
         ));
     }
     Ok(si)
+}
+
+fn with_suggestion(fault: text::TextFault) -> String {
+    match fault.suggestion {
+        Some(better) => format!("{}; write `{better}`", fault.message),
+        None => fault.message,
+    }
+}
+
+fn number_value(key: &Key, value: &str) -> Result<f64, String> {
+    let bare = value.strip_suffix(key.unit).unwrap_or(value).trim();
+    let number = bare.parse::<f64>().ok().filter(|number| number.is_finite());
+    number.ok_or_else(|| format!("a number in {} is needed", key.unit))
+}
+
+fn count_value(value: &str, most: u32) -> Result<f64, String> {
+    // `4.0`, as a table may have it, is as good as `4`.
+    let number = value.parse::<f64>().ok();
+    let whole = number.filter(|n| n.fract() == 0.0 && (1.0..=f64::from(most)).contains(n));
+    whole.ok_or_else(|| format!("a whole number from 1 to {most} is needed"))
+}
+
+fn word_value(
+    value: &str,
+    words: &'static [&'static [&'static str]],
+) -> Result<&'static str, String> {
+    let wanted = letters(value);
+    let spelled = |spellings: &&&[&str]| spellings.iter().any(|one| letters(one) == wanted);
+    let found = words.iter().find(spelled).map(|spellings| spellings[0]);
+    found.ok_or_else(|| {
+        let shown: Vec<_> = words.iter().map(|spellings| spellings[0]).collect();
+        format!("it can be {}", shown.join(", "))
+    })
+}
+
+/// A word without the differences that mean nothing: case, hyphens, spaces.
+fn letters(word: &str) -> String {
+    let kept = word.chars().filter(|c| c.is_alphanumeric());
+    kept.flat_map(char::to_lowercase).collect()
+}
+
+fn within(bound: Bound, number: f64, value: &str) -> Result<(), String> {
+    let (holds, should) = match bound {
+        Bound::Any => (true, ""),
+        Bound::AboveZero => (number > 0.0, "it must be above zero"),
+        Bound::NotNegative => (number >= 0.0, "it must not be negative"),
+        Bound::Share => (
+            (0.0..=1.0).contains(&number),
+            "it lies from 0 to 1, or 0 to 100 %",
+        ),
+        Bound::Efficiency => (
+            number > 0.0 && number <= 1.0,
+            "it lies above 0 and up to 1, or 100 %",
+        ),
+    };
+    let percent = matches!(bound, Bound::Share | Bound::Efficiency)
+        && number > 1.0
+        && number <= 100.0
+        && !value.ends_with('%');
+    match (holds, percent) {
+        (true, _) => Ok(()),
+        (false, true) => Err(format!("{should}; did you mean `{value}%`?")),
+        (false, false) => Err(should.to_owned()),
+    }
 }
