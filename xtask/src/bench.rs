@@ -78,7 +78,9 @@ fn same_size(peer: &Value, ours: &Value) -> Outcome {
 
 fn print_times(peer: &Value, ours: &Value) {
     let draws = peer["draws"].as_f64().unwrap_or(f64::NAN);
-    println!("{draws} draws, one thread, best of several runs; the ratio is to our shortest time");
+    println!(
+        "{draws} draws, one thread where nothing else is said, best of several runs; the ratio is to our shortest time"
+    );
     println!(
         "{:<28}{:>12}{:>14}{:>10}",
         "problem/way", "ms", "ns a draw", "ratio"

@@ -7,6 +7,8 @@ use crate::{OpenCircuitTable, Pack, TimeScale};
 /// Mid-points of the sum over charge. From full to nearly empty, forty are within 1e-4 of an
 /// adaptive integration.
 const MID_POINTS: usize = 40;
+/// Sums kept side by side; divides [`MID_POINTS`].
+const LANES: usize = 4;
 /// False-position steps at most; four are usual.
 const FALSE_POSITIONS: usize = 40;
 /// Charge between two ends that is the same charge.
@@ -99,11 +101,12 @@ struct Drain {
     offset_v: f64,
     /// Cell resistance at mid charge, over the strings \[Ω\].
     cell_ohm: f64,
-    /// Share by which it has grown when empty, over its range of charge.
+    /// Share by which it grows for each unit of charge below where the rise begins.
     rise: f64,
     outside_ohm: f64,
     power_w: f64,
     landing_v: f64,
+    per_landing_v: f64,
 }
 
 impl Drain {
@@ -119,17 +122,18 @@ impl Drain {
             table: cell.chemistry.table(),
             offset_v: cell.open_circuit_offset.in_volts(),
             cell_ohm: cell.mid_charge_ohm(temperature, TimeScale::Sustained) / pack.strings(),
-            rise: cell.low_charge_factor(0.0) - 1.0,
+            rise: (cell.low_charge_factor(0.0) - 1.0) / crate::cell::LOW_CHARGE,
             outside_ohm: series_resistance.in_ohms().clamp(0.0, f64::INFINITY)
                 / pack.series_cells(),
             power_w: power.in_watts() / pack.series_cells(),
             landing_v: landing_voltage_per_cell.in_volts(),
+            per_landing_v: 1.0 / landing_voltage_per_cell.in_volts(),
         }
     }
 
     #[inline]
     fn ohm(&self, charge: f64) -> f64 {
-        let low = (crate::cell::LOW_CHARGE - charge).max(0.0) / crate::cell::LOW_CHARGE;
+        let low = (crate::cell::LOW_CHARGE - charge).max(0.0);
         self.cell_ohm * (1.0 + self.rise * low) + self.outside_ohm
     }
 
@@ -146,7 +150,10 @@ impl Drain {
     #[inline]
     fn headroom_v(&self, charge: f64) -> f64 {
         let loss = self.ohm(charge) * self.power_w;
-        let stop_v = self.landing_v.max(loss.sqrt());
+        if loss <= self.landing_v * self.landing_v {
+            return self.resting_v(charge) - self.landing_v - loss * self.per_landing_v;
+        }
+        let stop_v = loss.sqrt();
         self.resting_v(charge) - stop_v - loss / stop_v
     }
 
@@ -200,8 +207,8 @@ impl Drain {
         above
     }
 
-    /// Bus volts of one cell summed over the charge taken. Two plain loops, so that the roots are taken
-    /// several at a time.
+    /// Bus volts of one cell summed over the charge taken. Plain loops over arrays, so that the roots are
+    /// taken several at a time.
     fn volt_share(&self, end: f64, start: f64) -> f64 {
         let step = (start - end) / MID_POINTS as f64;
         let mut resting_v = [0.0; MID_POINTS];
@@ -211,16 +218,21 @@ impl Drain {
             *resting = self.resting_v(charge);
             *lost = 4.0 * self.ohm(charge) * self.power_w;
         }
-        let mut sum_v = 0.0;
-        for (resting, lost) in resting_v.iter().zip(&lost_v2) {
+        let mut bus_v = [0.0; MID_POINTS];
+        for ((bus, resting), lost) in bus_v.iter_mut().zip(&resting_v).zip(&lost_v2) {
             let square = resting * resting - lost;
+            let volts = 0.5 * (resting + square.max(0.0).sqrt());
             // Past collapse there are no volts.
-            sum_v += if square >= 0.0 {
-                0.5 * (resting + square.sqrt())
-            } else {
-                0.0
-            };
+            *bus = if square >= 0.0 { volts } else { 0.0 };
         }
+        // In lanes, always the same ones: a sum in one line would have to be taken one by one.
+        let mut lanes = [0.0; LANES];
+        for part in bus_v.chunks_exact(LANES) {
+            for (lane, volts) in lanes.iter_mut().zip(part) {
+                *lane += volts;
+            }
+        }
+        let sum_v: f64 = lanes.iter().sum();
         step * sum_v
     }
 }
