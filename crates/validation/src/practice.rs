@@ -315,18 +315,71 @@ fn packs() -> Vec<Case> {
         .collect()
 }
 
-/// Ratios that hold for any craft: command against thrust over weight, active against hover time, sag.
+/// Ratios that hold for any craft: active against hover time, command against thrust over weight, grams for
+/// a watt, sag at full command, honest rate.
 fn ratios(assessment: &Assessment) -> Vec<Case> {
     let state = &assessment.judged;
     let name = &state.airframe.name;
-    let active = middle(state, Outcome::HoverTime) / middle(state, Outcome::ActiveTime);
-    vec![practice(
-        "whole craft, active flying",
-        &format!("{name}-active"),
-        "pure hover over active time",
-        1.5,
-        active,
-        Tolerance::Band(1.2, 2.4),
-        "gentle to freestyle; the electronics' share draws the ratio down",
-    )]
+    let get = |outcome| middle(state, outcome);
+    let active = get(Outcome::HoverTime) / get(Outcome::ActiveTime);
+    // u = (1/TWR)^(1/1.6), common practice; our command carries the idle offset.
+    let by_thrust = 100.0 * (1.0 / get(Outcome::ThrustFull)).powf(1.0 / 1.6);
+    let band = |model, id: &str, what: &str, computed, low: f64, high: f64, reason| {
+        practice(
+            model,
+            &format!("{name}-{id}"),
+            what,
+            0.5 * (low + high),
+            computed,
+            Tolerance::Band(low, high),
+            reason,
+        )
+    };
+    vec![
+        band(
+            "whole craft, active flying",
+            "active",
+            "pure hover over active time",
+            active,
+            1.2,
+            2.4,
+            "gentle to freestyle; the electronics' share draws it down",
+        ),
+        practice(
+            "whole craft, laws of scale",
+            &format!("{name}-command"),
+            "hover motor command from thrust over weight [%]",
+            by_thrust,
+            get(Outcome::HoverCommand),
+            Tolerance::Absolute(8.0),
+            "± 5 points of the rule, and our idle offset of 3",
+        ),
+        band(
+            "whole craft, laws of scale",
+            "grams",
+            "all-up grams for a watt of hover",
+            get(Outcome::AllUpMass) / get(Outcome::HoverPower),
+            2.8,
+            4.3,
+            "ducted micros",
+        ),
+        band(
+            "cell resistance by class",
+            "rate",
+            "discharge rate held for long [C]",
+            get(Outcome::HonestRate),
+            12.0,
+            36.0,
+            "28 packs tested by a hobbyist",
+        ),
+        band(
+            "whole craft, volts",
+            "sag",
+            "sag of a cell, worst punch, cold and aged [V]",
+            get(Outcome::PunchSag),
+            0.5,
+            1.2,
+            "0.5 to 0.9 V warm and new; cold and aged more",
+        ),
+    ]
 }

@@ -11,10 +11,11 @@ use crate::verdict::{Draft, Finding, Ground, Level, PASS, STOP, Share, State, ru
 use craft::Airframe;
 use craft::bench::Job;
 use quantity::ensemble::Ensemble;
-use quantity::shares::Shares;
+use quantity::shares::{Method, Shares};
 use quantity::statistics::Chance;
 use rayon::prelude::*;
 use std::collections::HashMap;
+use std::sync::OnceLock;
 
 /// Draws where nobody says.
 pub const USUAL_DRAWS: usize = 2_048;
@@ -121,15 +122,16 @@ impl Assessment {
 
 /// Predicts and judges a job.
 pub fn assess(job: &Job<'_>, options: Options) -> Assessment {
-    let first = assess_once(job, options.draws, options.seed);
+    let first = assess_once(job, options.draws, options.seed, &[]);
     let undecided = first.findings.iter().any(|finding| finding.on_the_line);
     if options.settle && undecided && options.draws < MORE_DRAWS {
-        return assess_once(job, MORE_DRAWS, options.seed);
+        return assess_once(job, MORE_DRAWS, options.seed, &first.findings);
     }
     first
 }
 
-fn assess_once(job: &Job<'_>, draws: usize, seed: u64) -> Assessment {
+/// One run. Shares of doubt that are `known` from a run with fewer draws are as good as new ones and are kept.
+fn assess_once(job: &Job<'_>, draws: usize, seed: u64, known: &[Finding]) -> Assessment {
     let mut inputs = Inputs::default();
     let needs = job.needs();
     let conditions = job.conditions();
@@ -171,7 +173,7 @@ fn assess_once(job: &Job<'_>, draws: usize, seed: u64) -> Assessment {
         ),
         _ => (None, state(old, old_model, false)),
     };
-    let findings = findings(&basis, &ensemble, before.as_ref(), &judged);
+    let findings = findings(&basis, &ensemble, before.as_ref(), &judged, known);
     Assessment {
         basis,
         before,
@@ -209,17 +211,26 @@ fn findings(
     ensemble: &Ensemble,
     before: Option<&State>,
     judged: &State,
+    known: &[Finding],
 ) -> Vec<Finding> {
-    let old_levels: HashMap<String, Level> = before
+    // The rules look at both states at once, each on its own core.
+    let (old, new) = rayon::join(
+        || before.map_or_else(Vec::new, |state| drafts(basis, state)),
+        || drafts(basis, judged),
+    );
+    let old_levels: HashMap<String, Level> = old
         .into_iter()
-        .flat_map(|state| drafts(basis, state))
         .map(|(rule, draft)| (id(rule, &draft), level(&draft, ensemble).0))
         .collect();
-    let all: Vec<usize> = (0..basis.inputs.list.len()).collect();
-    let shares = Shares::prepare(ensemble, &all);
-    let mut findings: Vec<Finding> = drafts(basis, judged)
+    let doubts = Doubts {
+        known,
+        ensemble,
+        inputs: (0..basis.inputs.list.len()).collect(),
+        shares: OnceLock::new(),
+    };
+    let mut findings: Vec<Finding> = new
         .into_par_iter()
-        .map(|(rule, draft)| finding(rule, draft, ensemble, &shares, &old_levels))
+        .map(|(rule, draft)| finding(rule, draft, &doubts, &old_levels))
         .collect();
     // Worst first; within a level the surest first, then in the order of the rules.
     findings.sort_by(|one, other| {
@@ -268,21 +279,42 @@ fn level(draft: &Draft, ensemble: &Ensemble) -> (Level, Option<Chance>, bool) {
     }
 }
 
-fn finding(
-    rule: &'static str,
-    draft: Draft,
-    ensemble: &Ensemble,
-    shares: &Shares,
-    old_levels: &HashMap<String, Level>,
-) -> Finding {
-    let (level, chance, on_the_line) = level(&draft, ensemble);
-    let report = match &draft.ground {
-        Ground::Margin(margin) => Some(shares.of(margin)),
-        _ => None,
-    };
-    let mut listed: Vec<Share> = report
+/// Where shares of doubt come from: a run before, or this one, prepared when first asked.
+struct Doubts<'a> {
+    known: &'a [Finding],
+    ensemble: &'a Ensemble,
+    inputs: Vec<usize>,
+    shares: OnceLock<Shares>,
+}
+
+/// Shares of one finding: those worth showing, the rest, and how they were found.
+type DoubtOf = (Vec<Share>, f64, Option<Method>);
+
+impl Doubts<'_> {
+    fn of(&self, id: &str, ground: &Ground) -> DoubtOf {
+        let Ground::Margin(margin) = ground else {
+            return (Vec::new(), 0.0, None);
+        };
+        if let Some(known) = self.known.iter().find(|finding| finding.id == id) {
+            return (known.shares.clone(), known.rest, known.method);
+        }
+        let shares = self
+            .shares
+            .get_or_init(|| Shares::prepare(self.ensemble, &self.inputs));
+        let report = shares.of(margin);
+        (
+            listed(&report.first_order),
+            report.rest,
+            Some(report.method),
+        )
+    }
+}
+
+/// Shares worth showing, largest first.
+fn listed(first_order: &[f64]) -> Vec<Share> {
+    let mut listed: Vec<Share> = first_order
         .iter()
-        .flat_map(|report| report.first_order.iter().enumerate())
+        .enumerate()
         .filter(|(_, share)| **share >= SHOWN_SHARE)
         .map(|(input, &share)| Share {
             input: InputId(input as u32),
@@ -290,7 +322,18 @@ fn finding(
         })
         .collect();
     listed.sort_by(|one, other| other.share.total_cmp(&one.share));
+    listed
+}
+
+fn finding(
+    rule: &'static str,
+    draft: Draft,
+    doubts: &Doubts<'_>,
+    old_levels: &HashMap<String, Level>,
+) -> Finding {
+    let (level, chance, on_the_line) = level(&draft, doubts.ensemble);
     let id = id(rule, &draft);
+    let (shares, rest, method) = doubts.of(&id, &draft.ground);
     Finding {
         rule,
         before: old_levels.get(&id).copied(),
@@ -300,9 +343,9 @@ fn finding(
         on_the_line,
         claim: draft.claim,
         outcomes: draft.outcomes,
-        shares: listed,
-        rest: report.as_ref().map_or(0.0, |report| report.rest),
-        method: report.map(|report| report.method),
+        shares,
+        rest,
+        method,
         places: draft.places,
         ways: draft.ways,
         caution: draft.caution,

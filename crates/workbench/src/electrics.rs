@@ -11,6 +11,9 @@ const FEED_COPPER: Temperature = Temperature::celsius(40.0);
 /// a ten-thousandth.
 const SWEEPS: usize = 3;
 
+/// Change of power from one sweep to the next that is none \[W\].
+const SETTLED_W: f64 = 1e-6;
+
 /// Which power the loads draw.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Demand {
@@ -43,8 +46,12 @@ impl Settled {
     pub fn settle(&mut self, model: &ElectricsModel, draw: Draw<'_>, bus_v: f64, demand: Demand) {
         self.reset(model, bus_v);
         for _ in 0..SWEEPS {
+            let before_w = self.bus_w;
             self.volts_down(model, draw, bus_v, demand);
             self.power_up(model, draw, demand);
+            if (self.bus_w - before_w).abs() <= SETTLED_W {
+                break;
+            }
         }
         self.volts_down(model, draw, bus_v, demand);
     }

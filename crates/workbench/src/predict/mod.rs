@@ -864,7 +864,7 @@ impl<C: Chain> Run<'_, '_, C> {
 
     fn pack_figures(&mut self, battery: &BatteryModel, row: &mut [f64]) {
         let pack = self.pack(battery, false, 1.0);
-        let rate = power::typical::rate_by_sag(pack.cell.resistance, pack.cell.capacity)
+        let rate = power::typical::rate_by_heat(pack.cell.resistance, pack.cell.capacity)
             .quantity
             .value;
         row[Outcome::HonestRate as usize] = rate.in_per_hour();
@@ -875,7 +875,7 @@ impl<C: Chain> Run<'_, '_, C> {
         self.chain.note(|| Step {
             id: Outcome::HonestRate.id().into(),
             what: "rate this pack can hold".into(),
-            formula: "0.3 V / (cell resistance × capacity in an hour)",
+            formula: "2.5 / √(cell resistance in mΩ × capacity in Ah / 1000)",
             uses: vec![
                 given(
                     "cell resistance today",
