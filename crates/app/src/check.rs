@@ -152,6 +152,9 @@ fn with_assessment(
     run: &RunArguments,
     show: impl FnOnce(&Bench, &[Diagnostic], &Assessment) -> ExitCode,
 ) -> ExitCode {
+    if !path.exists() {
+        return fail(&format!("there is no {}", path.display()));
+    }
     let files = match store::disk::read_folder(&store::disk::bench_folder(path)) {
         Ok(files) => files,
         Err(error) => return fail(&error.to_string()),

@@ -468,7 +468,7 @@ fn check(drive: &Drive, conditions: &Conditions) -> Result<(), NoPoint> {
 fn usable(drive: &Drive, conditions: &Conditions) -> bool {
     let (propeller, motor) = (&drive.propeller, &drive.motor);
     let positive = |value: f64| (value > 0.0) & (value < f64::INFINITY);
-    let not_negative = |value: f64| (value >= 0.0) & (value < f64::INFINITY);
+    let not_negative = |value: f64| (0.0..f64::INFINITY).contains(&value);
     (drive.rotors > 0)
         & positive(propeller.diameter.in_metres())
         & positive(propeller.thrust_coefficient)

@@ -220,6 +220,14 @@ fn row(assessment: &Assessment, id: &str) -> Option<Row> {
             .as_ref()
             .map_or("–".to_owned(), |(_, summary)| band(summary, scale))
     };
+    let told = |found: &Option<(OutcomeInfo, Summary)>| {
+        found
+            .as_ref()
+            .is_some_and(|(_, summary)| summary.p50.is_finite())
+    };
+    if !told(&after) && !before.as_ref().is_some_and(told) {
+        return None;
+    }
     // A rail that nothing hangs on has nothing to tell.
     let idle = |found: &Option<(OutcomeInfo, Summary)>| {
         found.as_ref().is_none_or(|(_, summary)| summary.p95 == 0.0)
@@ -401,16 +409,19 @@ fn passes(assessment: &Assessment, width: usize) -> String {
 }
 
 fn footer(assessment: &Assessment, width: usize) -> String {
-    let open = format!(
-        "not validated by outside numbers: {}.",
-        assessment.not_validated().join(", ")
-    );
+    let list = assessment.not_validated();
+    let open = if list.is_empty() {
+        String::new()
+    } else {
+        format!("not validated by outside numbers: {}.", list.join(", "))
+    };
     let draws = format!(
         "{} draws, seed {}. Bands are what the figures in your files warrant; the models' own limits are in the book.",
         assessment.draws, assessment.seed
     );
     [open.as_str(), &draws, CAUTION]
         .iter()
+        .filter(|text| !text.is_empty())
         .map(|text| format!("{}\n", wrapped(text, width, "", "")))
         .collect()
 }

@@ -72,11 +72,29 @@ impl<'a> TableReader<'a, '_, '_> {
         self.table.get(field.key)
     }
 
+    /// A key that is there under a mistyped name is one fault, told where it stands.
+    fn mistyped(&self, table: &Table, key: &str) -> bool {
+        let names = || table.fields.iter().map(|field| field.key);
+        let unknown = self
+            .table
+            .keys()
+            .map(|key| key.get_ref().as_ref())
+            .filter(|key| !names().any(|name| name == *key));
+        unknown
+            .into_iter()
+            .any(|word| nearest(word, names()) == Some(key))
+    }
+
     fn report_missing(&mut self, table: &Table) {
         for field in table
             .fields
             .iter()
-            .filter(|field| field.required && !self.table.contains_key(field.key))
+            .filter(|field| {
+                field.required
+                    && !self.table.contains_key(field.key)
+                    && !self.mistyped(table, field.key)
+            })
+            .collect::<Vec<_>>()
         {
             let what = if table.key.is_empty() {
                 "this file".to_owned()

@@ -48,7 +48,6 @@ fn checked_all_faults_of_a_sheet_come_at_once() {
             ("unknown-word", "unknown chemistry `lipos`", "\"lipos\""),
             ("wrong-type", "not a whole number", "2.5"),
             ("unknown-key", "unknown key `capcity`", "capcity"),
-            ("missing-key", "needs `capacity`", "[cells]"),
             (
                 "bad-quantity",
                 "is a unit of voltage, this field is a resistance",

@@ -10,7 +10,7 @@ use power::Chemistry;
 use power::typical::{self, Condition, PlugClass, Typical};
 use quantity::Dimension;
 
-const STOPS: &str = "volts, currents, thrust and flight time";
+const STOPS: &str = "no volts, currents, thrust or flight time";
 const TWO_LOADS: &str = "volts at two loads: hover and a short punch";
 
 impl<'a> Assembler<'a> {

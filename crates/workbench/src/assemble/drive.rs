@@ -34,7 +34,7 @@ const SMALL_FULL_SD: (f64, f64) = (0.25, 0.15);
 /// The smallest propeller in the measured set \[m\].
 pub(crate) const SMALLEST_MEASURED_M: f64 = 0.057;
 
-const STOPS: &str = "thrust, hover, currents and flight time";
+const STOPS: &str = "no thrust, hover, currents or flight time";
 
 impl<'a> Assembler<'a> {
     pub(super) fn drive(&mut self) -> Option<DriveModel> {

@@ -99,7 +99,7 @@ impl Assembler<'_> {
                 self.lacks(
                     format!("the output volts of {id}"),
                     Some(rail.place),
-                    "volts and loads on this rail",
+                    "no volts or loads on this rail",
                 );
                 return None;
             }
@@ -292,7 +292,11 @@ impl Assembler<'_> {
                 socket.place,
             ),
         };
-        self.lacks(what, Some(place), "the volts at this device");
+        self.lacks(
+            what,
+            Some(place),
+            "no volts at this device; its power is counted at the pack",
+        );
     }
 }
 

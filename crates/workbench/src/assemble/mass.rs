@@ -86,7 +86,7 @@ impl Assembler<'_> {
                 None => self.lacks(
                     format!("the mass of {}", fitted.id.value),
                     Some(fitted.id.place),
-                    "all-up mass, and everything that follows from it, is too low by that part",
+                    "all-up mass, and all that follows from it, comes out too low",
                 ),
             }
         }

@@ -187,8 +187,10 @@ fn mass<C: Chain>(model: &MassModel, draw: Draw<'_>, row: &mut [f64], chain: &mu
             draw.of(*before) - sum(off) + sum(on) * (1.0 + draw.of(model.unlisted))
         }
     };
-    row[Outcome::AllUpMass as usize] = all_up_kg * 1e3;
-    row[Outcome::SumOfParts as usize] = with_wire_kg * 1e3;
+    if all_up_kg > 0.0 {
+        row[Outcome::AllUpMass as usize] = all_up_kg * 1e3;
+        row[Outcome::SumOfParts as usize] = with_wire_kg * 1e3;
+    }
     if let Some(battery) = model.battery {
         row[Outcome::PackShare as usize] = 100.0 * draw.of(battery) / all_up_kg;
     }

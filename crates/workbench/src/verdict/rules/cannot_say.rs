@@ -8,7 +8,7 @@
 //!
 //! **Do:** write it into the file at the place shown, or fit the part.
 //!
-//! **Example:** `open  cannot-say: the mass of camera is missing; all-up mass is too low by that part`
+//! **Example:** `open  cannot-say.1: the mass of camera is missing: all-up mass, and all that follows from it, comes out too low`
 
 use crate::phrase::Phrase;
 use crate::verdict::state::Basis;
@@ -25,7 +25,7 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
         .iter()
         .enumerate()
         .map(|(at, missing)| {
-            let claim = Phrase::words(format!("{} is missing; cannot say: {}", missing.what, missing.stops));
+            let claim = Phrase::words(format!("{} is missing: {}", missing.what, missing.stops));
             Draft::missing(claim).about((at + 1).to_string()).at(missing.place)
         })
         .collect()
