@@ -183,7 +183,7 @@ fn rows(assessment: &Assessment) -> Vec<Row> {
 
 fn device(id: &str) -> bool {
     (id.starts_with("supply.") && id.ends_with(".min_v"))
-        || (id.starts_with("rail.") && id.ends_with(".load_a"))
+        || (id.starts_with("rail.") && (id.ends_with(".load_a") || id.ends_with(".headroom_a")))
 }
 
 fn shown(outcome: Outcome) -> bool {
@@ -230,7 +230,9 @@ fn row(assessment: &Assessment, id: &str) -> Option<Row> {
     }
     // A rail that nothing hangs on has nothing to tell.
     let idle = |found: &Option<(OutcomeInfo, Summary)>| {
-        found.as_ref().is_none_or(|(_, summary)| summary.p95 == 0.0)
+        found.as_ref().is_none_or(|(_, summary)| {
+            summary.p95 == 0.0 || summary.p05 == summary.p95 && id.ends_with(".headroom_a")
+        })
     };
     if id.starts_with("rail.") && idle(&after) && before.as_ref().is_none_or(idle) {
         return None;

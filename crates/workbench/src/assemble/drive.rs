@@ -89,7 +89,7 @@ impl<'a> Assembler<'a> {
             winding,
             no_load,
             no_load_volts,
-            motor_mass: self.motor_mass(motor.0, motor.1),
+            motor_mass: self.mass_of(motor.0),
             hover_rise: self.class(
                 "motor.hover_rise",
                 "warming of the windings in hover",
@@ -445,21 +445,6 @@ impl<'a> Assembler<'a> {
             basis: Basis::Typical,
         };
         Class::Typical(Naming { unit: "", ..naming }.class(self.inputs, quantity, source))
-    }
-
-    fn motor_mass(&mut self, fitted: &Fitted, part: &Part) -> Option<Term> {
-        let figure = part.body.as_ref()?.mass.as_ref()?;
-        let naming = Naming::new(
-            key(fitted, part, "mass"),
-            format!("mass of {}", fitted.id.value),
-            Group::Masses,
-            "g",
-        );
-        Some(
-            naming
-                .reading("put it on a 0.1 g scale")
-                .stated(self.inputs, figure),
-        )
     }
 
     fn efficiency(&mut self) -> (Term, Term) {

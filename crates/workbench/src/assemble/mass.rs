@@ -93,7 +93,8 @@ impl Assembler<'_> {
         masses
     }
 
-    fn mass_of(&mut self, fitted: &Fitted) -> Option<Term> {
+    /// The mass of one, as an input; none where the sheet has no figure.
+    pub(super) fn mass_of(&mut self, fitted: &Fitted) -> Option<Term> {
         let part = fitted.part.as_deref()?;
         let figure = part.body.as_ref()?.mass.as_ref()?;
         let naming = Naming::new(

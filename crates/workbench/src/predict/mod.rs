@@ -59,6 +59,11 @@ pub fn outcome_infos(model: &Model) -> Vec<OutcomeInfo> {
                 "A",
             ),
             (
+                format!("rail.{}.headroom_a", rail.id),
+                format!("headroom of {} to its label", rail.id),
+                "A",
+            ),
+            (
                 format!("rail.{}.min_v", rail.id),
                 format!("lowest volts of {}", rail.id),
                 "V",
@@ -88,14 +93,17 @@ pub fn outcome_infos(model: &Model) -> Vec<OutcomeInfo> {
         .collect()
 }
 
+/// Outcomes of one rail: load, peak load, headroom, lowest volts.
+const OF_RAIL: usize = 4;
+
 /// Position of a rail's first outcome.
 pub fn rail_outcome(rail: usize) -> usize {
-    Outcome::ALL.len() + 3 * rail
+    Outcome::ALL.len() + OF_RAIL * rail
 }
 
 /// Position of a load's first outcome.
 pub fn load_outcome(model: &Model, load: usize) -> usize {
-    Outcome::ALL.len() + 3 * model.electrics.rails.len() + 2 * load
+    Outcome::ALL.len() + OF_RAIL * model.electrics.rails.len() + 2 * load
 }
 
 /// Buffers kept from draw to draw.
@@ -929,6 +937,10 @@ impl<C: Chain> Run<'_, '_, C> {
                 row[rail_outcome(rail) + offset] = settled.rail_a[rail];
             }
         }
+        for (at, rail) in electrics.rails.iter().enumerate() {
+            let label_a = rail.continuous_a.unwrap_or(f64::NAN);
+            row[rail_outcome(at) + 2] = label_a - row[rail_outcome(at)];
+        }
     }
 
     fn device_volts(&mut self, bus_v: f64, row: &mut [f64]) {
@@ -936,7 +948,7 @@ impl<C: Chain> Run<'_, '_, C> {
         let settled = &mut self.scratch.settled;
         settled.settle(electrics, self.draw, bus_v, Demand::Peak);
         for rail in 0..electrics.rails.len() {
-            row[rail_outcome(rail) + 2] = settled.rail_v[rail];
+            row[rail_outcome(rail) + 3] = settled.rail_v[rail];
         }
         for (at, load) in electrics
             .loads
