@@ -190,6 +190,7 @@ fn shown(outcome: Outcome) -> bool {
     !matches!(
         outcome,
         Outcome::SumOfParts
+            | Outcome::HoverCurrentShown
             | Outcome::HoverPowerRatio
             | Outcome::FullSpeedRatio
             | Outcome::PackEnergy

@@ -252,6 +252,8 @@ pub struct SituationModel {
     pub landing_v: f64,
     /// Gain of the voltage sensor that tells you.
     pub voltage_gain: Term,
+    /// Gain of the current sensor.
+    pub current_gain: Term,
     /// Active flying power over hover power, propulsion only.
     pub activity: Term,
     /// ln of what the refit does to thrust unseen.

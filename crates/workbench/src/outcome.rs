@@ -56,6 +56,8 @@ fixed_outcomes! {
     HoverPower "hover.power_w" "hover power from the pack" "W";
     /// Current from the pack in hover, half charge.
     HoverCurrent "hover.current_a" "hover current from the pack" "A";
+    /// The same as the craft's own sensor shows it.
+    HoverCurrentShown "hover.current_shown_a" "hover current as an unscaled sensor shows it" "A";
     /// Propeller speed in hover.
     HoverSpeed "hover.rpm" "hover propeller speed" "rpm";
     /// Blade tip speed in hover.

@@ -23,6 +23,8 @@ pub const USUAL_RESERVE: f64 = 0.20;
 pub const USUAL_LANDING_V: f64 = 3.5;
 /// Gain error shared by every voltage the craft reports, 1 sd.
 const VOLTAGE_GAIN_SD: f64 = 0.01;
+/// Gain error of a current sensor nobody scaled against a charger, 1 sd: 20 to 30 % is seen. Common practice.
+const CURRENT_GAIN_SD: f64 = 0.25;
 /// How far off the planned reserve people land, in charge. From memory.
 const LANDING_ERROR_SD: f64 = 0.03;
 /// What a refit does to thrust without anybody seeing it: new wires and canopy in the flow, 1 sd of the logarithm.
@@ -170,6 +172,13 @@ impl<'a> Assembler<'a> {
                 Group::Sensors,
                 1.0,
                 VOLTAGE_GAIN_SD,
+            ),
+            current_gain: self.nuisance(
+                "sensor.current_gain",
+                "gain of the current sensor",
+                Group::Sensors,
+                1.0,
+                CURRENT_GAIN_SD,
             ),
             activity: self.activity(),
             thrust_change: self.refit_change(

@@ -85,6 +85,8 @@ impl<C: Chain> Run<'_, '_, C> {
         row[Outcome::HoverCommand as usize] = self.command(drive, hover, Outcome::HoverCommand);
         row[Outcome::HoverPower as usize] = power_w;
         row[Outcome::HoverCurrent as usize] = hover.bus_current.in_amperes();
+        row[Outcome::HoverCurrentShown as usize] =
+            hover.bus_current.in_amperes() * self.of(self.model.situation.current_gain);
         row[Outcome::HoverSpeed as usize] = hover.rotation.in_rpm();
         row[Outcome::HoverTipSpeed as usize] = hover.tip_speed.in_metres_per_second();
         row[Outcome::DiscLoading as usize] = self.mass_kg * STANDARD_GRAVITY / area_m2;
