@@ -8,6 +8,7 @@ pub mod files_page;
 pub mod link;
 pub mod nearest;
 pub mod schema;
+pub mod sense;
 pub mod starter;
 pub mod table;
 pub mod text;

@@ -1,10 +1,10 @@
 //! Names that point at other things: sheets, parts, sockets, rails, the craft of a refit.
 
+use crate::sense;
 use crate::text::unknown_name;
-use craft::airframe::{Airframe, Craft, Feed, Fitted, Refit};
-use craft::facet::RegulatorKind;
-use craft::{Bench, Diagnostic, Part, Place, Stated};
-use std::collections::HashMap;
+use craft::airframe::{Airframe, Craft, Feed, Fitted, Refit, Unfed};
+use craft::{Bench, Diagnostic, Part, Stated};
+use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 /// Finds the sheet of every fitted part and checks every other name.
@@ -19,14 +19,47 @@ pub fn link(bench: &mut Bench) -> Vec<Diagnostic> {
     }
     for part in &bench.parts {
         check_own_rails(part, &mut diagnostics);
-        check_sheet(part, &mut diagnostics);
+        diagnostics.extend(sense::sheet(bench, part));
     }
     for craft in &bench.craft {
-        check_feeds(&Airframe::before(craft), &craft.feeds, &mut diagnostics);
+        let airframe = Airframe::before(craft);
+        check_feeds(&airframe, &craft.feeds, &mut diagnostics);
+        diagnostics.extend(sense::airframe(&airframe));
+        diagnostics.extend(
+            craft
+                .needs
+                .iter()
+                .flat_map(|needs| sense::needs(bench, needs)),
+        );
+        diagnostics.extend(
+            craft
+                .conditions
+                .iter()
+                .flat_map(|given| sense::conditions(bench, given)),
+        );
     }
     for refit in &bench.refits {
         check_refit(bench, refit, &mut diagnostics);
+        diagnostics.extend(
+            refit
+                .needs
+                .iter()
+                .flat_map(|needs| sense::needs(bench, needs)),
+        );
+        diagnostics.extend(
+            refit
+                .conditions
+                .iter()
+                .flat_map(|given| sense::conditions(bench, given)),
+        );
     }
+    told_once(diagnostics)
+}
+
+/// What is wrong on the craft stays wrong on its refit; it is told where it was found first.
+fn told_once(mut diagnostics: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    let mut told = HashSet::new();
+    diagnostics.retain(|fault| told.insert((fault.place, fault.id, fault.message.clone())));
     diagnostics
 }
 
@@ -112,85 +145,6 @@ fn check_own_rails(part: &Part, diagnostics: &mut Vec<Diagnostic>) {
     }
 }
 
-/// What a sheet says that cannot be meant so.
-fn check_sheet(part: &Part, diagnostics: &mut Vec<Diagnostic>) {
-    for rail in &part.rails {
-        let follows = |kind| matches!(kind, RegulatorKind::Through | RegulatorKind::Diode);
-        if rail.facet.output.is_none() && rail.facet.kind.is_some_and(|kind| !follows(kind.value)) {
-            let message = format!(
-                "`{}` needs `output`, the volts it is set to",
-                rail.name.value
-            );
-            diagnostics.push(
-                Diagnostic::error("missing-key", rail.facet.place, message).label("missing here"),
-            );
-        }
-        if leads_round(part, &rail.name.value) {
-            let message = format!("`{}` feeds itself through `fed_by`", rail.name.value);
-            diagnostics.push(
-                Diagnostic::error("rail-circle", rail.facet.place, message)
-                    .hint("one of these rails is fed from the pack"),
-            );
-        }
-    }
-    for input in part.inputs.iter().filter(|input| {
-        input.facet.volts.is_none() && input.facet.cells.is_none() && input.facet.lock_out.is_none()
-    }) {
-        let message = format!("`{}` says nothing of volts", input.name.value);
-        let hint = "write `volts = \"7..26 V\"` from its sheet; without it nobody can say whether it holds in a punch";
-        diagnostics.push(Diagnostic::warning("no-volts", input.facet.place, message).hint(hint));
-    }
-    if let Some(blade) = &part.propeller {
-        one_needs_the_other(
-            (
-                "static_thrust",
-                blade.static_thrust.as_ref().map(|it| it.place),
-            ),
-            (
-                "static_speed",
-                blade.static_speed.as_ref().map(|it| it.place),
-            ),
-            diagnostics,
-        );
-    }
-}
-
-fn one_needs_the_other(
-    one: (&str, Option<Place>),
-    other: (&str, Option<Place>),
-    diagnostics: &mut Vec<Diagnostic>,
-) {
-    let (place, has, lacks) = match (one.1, other.1) {
-        (Some(place), None) => (place, one.0, other.0),
-        (None, Some(place)) => (place, other.0, one.0),
-        _ => return,
-    };
-    diagnostics.push(Diagnostic::error(
-        "missing-key",
-        place,
-        format!("`{has}` needs `{lacks}` beside it"),
-    ));
-}
-
-/// Whether following `fed_by` from a rail comes back to it.
-fn leads_round(part: &Part, start: &str) -> bool {
-    let next = |name: &str| {
-        part.rails
-            .iter()
-            .find(|rail| rail.name.value == name)
-            .and_then(|rail| rail.facet.fed_by.as_ref())
-    };
-    let mut at = next(start);
-    for _ in 0..part.rails.len() {
-        match at {
-            Some(name) if name.value == start => return true,
-            Some(name) => at = next(&name.value),
-            None => return false,
-        }
-    }
-    false
-}
-
 fn check_refit(bench: &Bench, refit: &Refit, diagnostics: &mut Vec<Diagnostic>) {
     let Some(name) = &refit.header.craft else {
         return;
@@ -206,7 +160,9 @@ fn check_refit(bench: &Bench, refit: &Refit, diagnostics: &mut Vec<Diagnostic>) 
     };
     check_removed(craft, refit, diagnostics);
     check_added(craft, refit, diagnostics);
-    check_feeds(&Airframe::after(craft, refit), &refit.feeds, diagnostics);
+    let airframe = Airframe::after(craft, refit);
+    check_feeds(&airframe, &refit.feeds, diagnostics);
+    diagnostics.extend(sense::airframe(&airframe));
 }
 
 fn removed(refit: &Refit) -> impl Iterator<Item = &Stated<String>> {
@@ -266,6 +222,28 @@ fn check_feeds(airframe: &Airframe, feeds: &[Feed], diagnostics: &mut Vec<Diagno
         if let Some(from) = &feed.table.from {
             check_from(airframe, from, diagnostics);
         }
+        check_circle(airframe, feed, part, diagnostics);
+    }
+}
+
+/// A rail that a feed leads back to itself, through whatever other rails.
+fn check_circle(airframe: &Airframe, feed: &Feed, part: &Part, diagnostics: &mut Vec<Diagnostic>) {
+    let rail = part
+        .rails
+        .iter()
+        .position(|rail| rail.name.value == feed.socket.value);
+    let (Some(at), Some(rail)) = (airframe.position(&feed.part), rail) else {
+        return;
+    };
+    if airframe.source_of_rail(at, rail) == Err(Unfed::Circle) {
+        let message = format!(
+            "`{}.{}` feeds itself, directly or through other rails",
+            feed.part.value, feed.socket.value
+        );
+        diagnostics.push(
+            Diagnostic::error("rail-circle", feed.socket.place, message)
+                .hint("one rail of the circle is fed from `pack` or by a part outside it"),
+        );
     }
 }
 

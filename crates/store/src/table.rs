@@ -16,6 +16,9 @@ const MAY_BE_NEGATIVE: &[&str] = &["altitude"];
 /// Definite quantities that may be zero.
 const MAY_BE_ZERO: &[&str] = &["mass_reserve", "landing_reserve"];
 
+/// Definite quantities that are a share of something, so never above one.
+const SHARES: &[&str] = &["hover_command", "landing_reserve", "command_limit"];
+
 /// Keys of the long form of a quantity, `{ value = "5.2 g", source = "measured" }`.
 const LONG_FORM: &[&str] = &["value", "source", "note"];
 
@@ -340,6 +343,11 @@ impl Reader for TableReader<'_, '_, '_> {
                 place,
                 format!("`{}` must be above zero, this is {text}", field.key),
             );
+            return None;
+        }
+        if value > 1.0 && SHARES.contains(&field.key) {
+            let wanted = format!("`{}` is a share: at most 100 %, this is {text}", field.key);
+            self.refuse(place, wanted);
             return None;
         }
         Some(Stated::new(Definite(D::from_si(value)), place))

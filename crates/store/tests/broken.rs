@@ -169,6 +169,145 @@ fn checked_a_circle_of_rails_is_told_and_does_not_hang() {
 }
 
 #[test]
+fn checked_a_circle_laid_by_feeds_is_told_where_it_is_laid() {
+    // 5v hangs on 9v by the sheet; the craft's file then hangs 9v on 5v.
+    check(
+        &[
+            (
+                "parts/board.toml",
+                "[body]\nmass = \"5 g\"\n[rail.5v]\nkind = \"buck\"\noutput = \"5 V\"\nfed_by = \"9v\"\n[rail.9v]\nkind = \"buck\"\noutput = \"9 V\"\n",
+            ),
+            (
+                "x.craft.toml",
+                "[parts]\nboard = \"board\"\n[feeds]\nboard.9v = \"board.5v\"\n",
+            ),
+            ("x.refit.toml", "craft = \"x\"\n"),
+        ],
+        &[("rail-circle", "`board.9v` feeds itself", "9v")],
+    );
+}
+
+#[test]
+fn checked_limits_below_what_they_limit_are_told() {
+    check(
+        &[
+            (
+                "parts/a.toml",
+                "[body]\nmass = \"5 g\"\n[esc]\ncontinuous = \"15 A\"\nburst = \"12 A\"\n[rail.5v]\nkind = \"buck\"\noutput = \"5 V\"\ncontinuous = \"2500 mA\"\npeak = \"2 A\"\n\
+                 [input.main]\nvolts = \"7..26 V\"\nlock_out = \"68 V\"\npower = \"9 W\"\npeak_power = \"7 W\"\n[motor]\nkv = \"3800 rpm/V\"\nno_load_current = \"0.8 A\"\n",
+            ),
+            (
+                "x.craft.toml",
+                "[needs]\nmass_limit = \"250 g\"\nmass_reserve = \"0.3 kg\"\nhover_command = \"140 %\"\n[conditions]\nlanding_reserve = \"20\"\nlanding_volts = \"14 V\"\n\
+                 pack_temperature = \"8 °C\"\ncold_pack_temperature = \"25 °C\"\n",
+            ),
+        ],
+        &[
+            (
+                "upside-down",
+                "`continuous` 15 A is not below `burst` 12 A",
+                "\"15 A\"",
+            ),
+            (
+                "upside-down",
+                "`continuous` 2500 mA is not below `peak` 2 A",
+                "\"2500 mA\"",
+            ),
+            (
+                "upside-down",
+                "`lock_out` 68 V is not below `volts` 7..26 V",
+                "\"68 V\"",
+            ),
+            (
+                "upside-down",
+                "`power` 9 W is not below `peak_power` 7 W",
+                "\"9 W\"",
+            ),
+            (
+                "missing-key",
+                "`no_load_current` needs `no_load_volts`",
+                "\"0.8 A\"",
+            ),
+            (
+                "upside-down",
+                "`mass_reserve` 0.3 kg is not below `mass_limit` 250 g",
+                "\"0.3 kg\"",
+            ),
+            (
+                "impossible-value",
+                "`hover_command` is a share",
+                "\"140 %\"",
+            ),
+            ("impossible-value", "`landing_reserve` is a share", "\"20\""),
+            ("pack-volts", "more than a full cell has", "\"14 V\""),
+            (
+                "upside-down",
+                "`cold_pack_temperature` 25 °C is not below `pack_temperature` 8 °C",
+                "\"25 °C\"",
+            ),
+        ],
+    );
+}
+
+#[test]
+fn checked_a_limit_equal_to_what_it_limits_is_fine() {
+    check(
+        &[(
+            "parts/a.toml",
+            "[body]\nmass = \"5 g\"\n[esc]\ncontinuous = \"12 A\"\nburst = \"12 A\"\n[input.main]\nvolts = \"7..26 V\"\nlock_out = \"7.3 V\"\npower = \"9 W\"\npeak_power = \"9 W\"\n",
+        )],
+        &[],
+    );
+}
+
+#[test]
+fn checked_parts_that_do_not_go_together_are_told() {
+    let files = |craft, refit| {
+        [
+            (
+                "parts/f.toml",
+                "[body]\nmass = \"5 g\"\n[frame]\nrotors = 4\n",
+            ),
+            (
+                "parts/m.toml",
+                "[body]\nmass = \"2 g\"\n[motor]\nkv = \"19000 rpm/V\"\n",
+            ),
+            ("x.craft.toml", craft),
+            ("x.refit.toml", refit),
+        ]
+    };
+    // One fault, although the refit inherits it.
+    check(
+        &files("[parts]\nf = \"f\"\nm = \"m\"\n", "craft = \"x\"\n"),
+        &[("rotor-count", "1 motor for a frame with 4 rotors", "m")],
+    );
+    // A second battery put on without taking the first off: the mistake this is for.
+    let one = "[parts]\nbattery = \"battery-1x450\"\n";
+    check(
+        &files(one, "craft = \"x\"\n[add]\nbigger = \"battery-1x550\"\n"),
+        &[(
+            "two-of-a-kind",
+            "`bigger` is a battery as `battery` is",
+            "bigger",
+        )],
+    );
+    check(
+        &files(
+            one,
+            "craft = \"x\"\nremove = [\"battery\"]\n[add]\nbigger = \"battery-1x550\"\n",
+        ),
+        &[],
+    );
+    check(
+        &files(
+            "[parts]\nbattery = { sheet = \"battery-1x450\", count = 2 }\n",
+            "craft = \"x\"\n",
+        ),
+        &[("several-packs", "2 of `battery` are weighed", "battery")],
+    );
+}
+
+#[test]
 fn checked_syntax_faults_come_alone_and_the_rest_is_kept() {
     let (bench, found) = read(&[
         ("parts/a.toml", "[body\nmass = \"1 g\"\n"),
