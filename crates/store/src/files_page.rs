@@ -6,7 +6,7 @@ use craft::need::{Conditions, Needs};
 use craft::part::PartHeader;
 use craft::sheet::{Field, FieldKind, Table, TableType};
 use craft::worth::{self, Worth};
-use quantity::{DimensionInfo, Doubt};
+use quantity::{DimensionInfo, Doubt, Ratio};
 
 /// The page.
 pub fn page() -> String {
@@ -18,12 +18,7 @@ pub fn page() -> String {
     }
     page.push_str("\n## Craft: `NAME.craft.toml`\n");
     page.push_str(&section("Top of the file", &CraftHeader::TABLE));
-    for table in [
-        &FittedTable::TABLE,
-        &FeedTable::TABLE,
-        &Needs::TABLE,
-        &Conditions::TABLE,
-    ] {
+    for table in CRAFT_TABLES {
         page.push_str(&section(&heading(table), table));
     }
     page.push_str("\n## Refit: `NAME.refit.toml`\n");
@@ -35,6 +30,14 @@ pub fn page() -> String {
     }
     page
 }
+
+/// The tables of a craft file below its top.
+const CRAFT_TABLES: &[Table] = &[
+    FittedTable::TABLE,
+    FeedTable::TABLE,
+    Needs::TABLE,
+    Conditions::TABLE,
+];
 
 const INTRODUCTION: &str = "# Files
 
@@ -58,8 +61,9 @@ fn heading(table: &Table) -> String {
 
 fn section(heading: &str, table: &Table) -> String {
     let rows: String = table.fields.iter().map(row).collect();
+    let words: String = table.fields.iter().filter_map(words).collect();
     format!(
-        "\n### {heading}\n\n{}\n\n| key | takes | what |\n|---|---|---|\n{rows}",
+        "\n### {heading}\n\n{}\n\n| key | takes | what |\n|---|---|---|\n{rows}{words}",
         prose(table.doc)
     )
 }
@@ -74,52 +78,88 @@ fn row(field: &Field) -> String {
     )
 }
 
-fn takes(kind: FieldKind) -> String {
-    let units = |info: DimensionInfo| {
-        info.units
-            .iter()
-            .map(|unit| unit.symbol)
-            .filter(|unit| !unit.is_empty())
-            .collect::<Vec<_>>()
-            .join(", ")
+/// What each word of a choice means, below the table.
+fn words(field: &Field) -> Option<String> {
+    let FieldKind::Choice(words) = field.kind else {
+        return None;
     };
+    let lines: String = words
+        .iter()
+        .map(|word| format!("- `{}`: {}\n", word.text, word.meaning.trim()))
+        .collect();
+    Some(format!("\nWords for `{}`:\n\n{lines}", field.key))
+}
+
+fn takes(kind: FieldKind) -> String {
     match kind {
-        FieldKind::Doubted(info, worth) => {
-            format!("{} in {}, doubt as {}", info.noun, units(info), worth.name)
-        }
-        FieldKind::Definite(info) => format!("{} in {}, one value", info.noun, units(info)),
-        FieldKind::Rated(info) => format!("range of {} in {}", info.noun, units(info)),
+        FieldKind::Doubted(info, worth) => format!("{}, doubt as {}", unit_list(info), worth.name),
+        FieldKind::Definite(info) => format!("{}, one value", unit_list(info)),
+        FieldKind::Rated(info) if is_ratio(info) => "range of plain numbers".to_owned(),
+        FieldKind::Rated(info) => format!("range of {}", unit_list(info)),
         FieldKind::Whole => "whole number".to_owned(),
         FieldKind::Text => "words".to_owned(),
         FieldKind::Flag => "`true` or `false`".to_owned(),
-        FieldKind::Choice(words) => words
-            .iter()
-            .map(|word| format!("`{}`", word.text))
-            .collect::<Vec<_>>()
-            .join(", "),
+        FieldKind::Choice(_) => "a word, see below".to_owned(),
         FieldKind::Names => "list of names".to_owned(),
     }
 }
 
+/// "mass in g, kg, mg"; a ratio is the one that needs no unit.
+fn unit_list(info: DimensionInfo) -> String {
+    let units: Vec<_> = info
+        .units
+        .iter()
+        .map(|unit| unit.symbol)
+        .filter(|unit| !unit.is_empty())
+        .collect();
+    let plain = if is_ratio(info) {
+        "in quotes, plain or "
+    } else {
+        ""
+    };
+    format!("{} {plain}in {}", info.noun, units.join(", "))
+}
+
+fn is_ratio(info: DimensionInfo) -> bool {
+    info == DimensionInfo::of::<Ratio>()
+}
+
 fn worth_row(worth: &Worth) -> String {
+    let bias = if worth.label_bias == 0.0 {
+        "1".to_owned()
+    } else {
+        format!("{:.2}", 1.0 + worth.label_bias)
+    };
+    let info = dimension(worth);
     format!(
-        "| {} | {} | {} | {} | {} |\n",
+        "| {} | {bias} | {} | {} | {} |\n",
         worth.name,
-        if worth.label_bias == 0.0 {
-            "1".to_owned()
-        } else {
-            format!("{:.2}", 1.0 + worth.label_bias)
-        },
-        doubt(worth.label),
-        doubt(worth.measured),
-        doubt(worth.typical)
+        doubt(worth.label, info),
+        doubt(worth.measured, info),
+        doubt(worth.typical, info)
     )
 }
 
-fn doubt(doubt: Doubt) -> String {
+/// The dimension of the figures that are worth this much, from the first key that says so.
+fn dimension(worth: &Worth) -> DimensionInfo {
+    let headers = [PartHeader::TABLE, CraftHeader::TABLE, RefitHeader::TABLE];
+    let tables = headers.iter().chain(FACET_TABLES).chain(CRAFT_TABLES);
+    tables
+        .flat_map(|table| table.fields)
+        .find_map(|field| match field.kind {
+            FieldKind::Doubted(info, of) if of == worth => Some(info),
+            _ => None,
+        })
+        .expect("every kind of figure is asked for somewhere")
+}
+
+fn doubt(doubt: Doubt, info: DimensionInfo) -> String {
     match doubt {
         Doubt::Exact => "certain".to_owned(),
-        Doubt::Plain(sd) => format!("± {sd} (SI)"),
+        Doubt::Plain(sd) => {
+            let unit = &info.units[0];
+            format!("± {} {}", unit.difference_from_si(sd), unit.symbol)
+        }
         Doubt::Factor(s) => format!("± {:.0} %", 100.0 * s),
         Doubt::Shortfall(s) => format!("what is lost ×/÷ {:.2}", s.exp()),
     }

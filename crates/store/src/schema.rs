@@ -4,7 +4,7 @@ use craft::airframe::{CraftHeader, FeedTable, FittedTable, RefitHeader};
 use craft::need::{Conditions, Needs};
 use craft::part::{PartHeader, SheetSource};
 use craft::sheet::{Field, FieldKind, Table, TableType, Word};
-use quantity::{DimensionInfo, Ratio};
+use quantity::{DIMENSIONS, DimensionInfo, Ratio};
 use serde_json::{Map, Value, json};
 
 /// The dialect that editors read.
@@ -84,6 +84,9 @@ fn document<'a>(
     whole.insert("$schema".into(), json!(DIALECT));
     whole.insert("title".into(), json!(title));
     whole.extend(schema.as_object().expect("an object").clone());
+    let mut named = Map::new();
+    gather(&Value::Object(whole.clone()), &mut named);
+    whole.insert("$defs".into(), Value::Object(named));
     Value::Object(whole)
 }
 
@@ -127,11 +130,31 @@ fn feeds() -> Value {
     json!({ "type": "object", "description": prose(FeedTable::TABLE.doc), "additionalProperties": sockets })
 }
 
+/// The definitions that a schema refers to, in the order in which it does.
+fn gather(schema: &Value, definitions: &mut Map<String, Value>) {
+    match schema {
+        Value::Object(entries) => {
+            if let Some(name) = entries.get("$ref").and_then(Value::as_str) {
+                let name = name.trim_start_matches(DEFINITIONS);
+                if let Some(one) = FORMS.iter().find_map(|kind| kind.named(name)) {
+                    definitions.entry(name).or_insert(one);
+                }
+            }
+            entries.values().for_each(|one| gather(one, definitions));
+        }
+        Value::Array(items) => items.iter().for_each(|one| gather(one, definitions)),
+        _ => {}
+    }
+}
+
+/// Where the definitions of a schema stand.
+const DEFINITIONS: &str = "#/$defs/";
+
 fn property(field: &Field) -> Value {
     let mut property = match field.kind {
-        FieldKind::Doubted(info, _) => quantity(info, &["18 ± 4", "18", "15..21"]),
-        FieldKind::Definite(info) => quantity(info, &["18"]),
-        FieldKind::Rated(info) => quantity(info, &["7..26"]),
+        FieldKind::Doubted(info, _) => Form::Doubted.reference(info),
+        FieldKind::Definite(info) => Form::Definite.reference(info),
+        FieldKind::Rated(info) => Form::Rated.reference(info),
         FieldKind::Whole => json!({ "type": "integer", "minimum": 1 }),
         FieldKind::Text => json!({ "type": "string" }),
         FieldKind::Flag => json!({ "type": "boolean" }),
@@ -150,9 +173,103 @@ fn choice(words: &[Word]) -> Value {
     json!({ "oneOf": each })
 }
 
-/// A quantity in quotes, or its long form. The pattern asks for a number and one of the dimension's units; the finer
-/// points are left to the reader, whose messages say more than a pattern can.
-fn quantity(info: DimensionInfo, examples: &[&str]) -> Value {
+/// What may be said of a quantity where it is asked for.
+#[derive(Clone, Copy)]
+enum Form {
+    /// A value, with or without its doubt.
+    Doubted,
+    /// One value.
+    Definite,
+    /// Two ends.
+    Rated,
+}
+
+const FORMS: &[Form] = &[Form::Doubted, Form::Definite, Form::Rated];
+
+impl Form {
+    fn reference(self, info: DimensionInfo) -> Value {
+        json!({ "$ref": format!("{DEFINITIONS}{}", self.name(info)) })
+    }
+
+    fn name(self, info: DimensionInfo) -> String {
+        let noun = info.noun.replace(' ', "-");
+        match self {
+            Self::Doubted => noun,
+            Self::Definite => format!("one-{noun}"),
+            Self::Rated => format!("range-of-{noun}"),
+        }
+    }
+
+    fn named(self, name: &str) -> Option<Value> {
+        let info = DIMENSIONS.iter().find(|info| self.name(**info) == name)?;
+        Some(self.quantity(*info))
+    }
+
+    /// A quantity in quotes, or its long form.
+    fn quantity(self, info: DimensionInfo) -> Value {
+        let short = json!({ "type": "string", "pattern": self.pattern(info), "examples": self.examples(info) });
+        let long = json!({
+            "type": "object",
+            "properties": {
+                "value": short,
+                "source": choice(SheetSource::WORDS),
+                "note": { "type": "string" },
+            },
+            "required": ["value"],
+            "additionalProperties": false,
+        });
+        json!({ "anyOf": [short, long] })
+    }
+
+    /// Never stricter than `quantity::text`; where that looks at the numbers themselves (a range
+    /// that runs downwards, a percent that can be read two ways) the pattern lets pass.
+    fn pattern(self, info: DimensionInfo) -> String {
+        let unit = spelled(info);
+        let bare = if is_ratio(info) { "?" } else { "" };
+        let value = format!("{NUMBER}\\s*{unit}{bare}");
+        let range = format!("{NUMBER}\\s*{unit}?\\s*\\.\\.(?!\\.)\\s*{value}");
+        let doubt = format!(
+            "{value}\\s*{DOUBT}\\s*{NUMBER}\\s*(%|{unit}){bare}|{NUMBER}\\s*{DOUBT}\\s*{value}"
+        );
+        let factor = format!("{value}\\s*{FACTOR}\\s*(e\\^)?{NUMBER}");
+        let whole = match self {
+            Self::Doubted => format!("{value}|{doubt}|{factor}|{range}"),
+            Self::Definite => value,
+            Self::Rated => range,
+        };
+        format!("^\\s*({whole})\\s*$")
+    }
+
+    fn examples(self, info: DimensionInfo) -> Vec<String> {
+        let (value, doubt, range) = usual(info);
+        let with_unit = |number: &str| format!("{number} {}", info.units[0].symbol);
+        match self {
+            Self::Doubted => vec![
+                with_unit(&format!("{value} ± {doubt}")),
+                with_unit(value),
+                with_unit(range),
+            ],
+            Self::Definite => vec![with_unit(value)],
+            // Cells are the ratio that is rated, and they are counted.
+            Self::Rated if is_ratio(info) => vec!["2..6".to_owned()],
+            Self::Rated => vec![with_unit(range)],
+        }
+    }
+}
+
+/// A number as `quantity::text` reads it.
+const NUMBER: &str = "[+\\-−]?([0-9]+(\\.[0-9]+)?|\\.[0-9]+)([eE][+\\-]?[0-9]+)?";
+/// Spellings of `±`.
+const DOUBT: &str = "(±|\\+\\/?[\\-−])";
+/// Spellings of `×/÷`.
+const FACTOR: &str = "(×\\/÷|×÷|×\\/|x\\/÷|x\\/|X\\/|\\*\\/)";
+
+fn is_ratio(info: DimensionInfo) -> bool {
+    info == DimensionInfo::of::<Ratio>()
+}
+
+/// Every spelling of the units of a dimension, the longer ones first.
+fn spelled(info: DimensionInfo) -> String {
     let mut spellings: Vec<String> = info
         .units
         .iter()
@@ -161,30 +278,31 @@ fn quantity(info: DimensionInfo, examples: &[&str]) -> Value {
                 .into_iter()
                 .chain(unit.aliases.iter().copied())
         })
+        .filter(|spelling| !spelling.is_empty())
         .map(escaped)
         .collect();
     spellings.sort_by_key(|unit| std::cmp::Reverse(unit.len()));
-    spellings.dedup();
-    let bare = info == DimensionInfo::of::<Ratio>();
-    let unit = format!("({}){}", spellings.join("|"), if bare { "?" } else { "" });
-    let pattern = format!("^[^A-Za-z]*[0-9].*{unit}.*$");
-    let symbol = info.units[0].symbol;
-    let examples: Vec<String> = examples
-        .iter()
-        .map(|number| format!("{number} {symbol}"))
-        .collect();
-    let short = json!({ "type": "string", "pattern": pattern, "examples": examples });
-    let long = json!({
-        "type": "object",
-        "properties": {
-            "value": short,
-            "source": choice(SheetSource::WORDS),
-            "note": { "type": "string" },
-        },
-        "required": ["value"],
-        "additionalProperties": false,
-    });
-    json!({ "anyOf": [short, long] })
+    format!("({})", spellings.join("|"))
+}
+
+/// A value, its doubt and a range as they are met at a bench, in the usual unit.
+fn usual(info: DimensionInfo) -> (&'static str, &'static str, &'static str) {
+    match info.noun {
+        "mass" => ("28.4", "0.2", "26..30"),
+        "length" => ("50", "5", "40..60"),
+        "time" => ("20", "5", "10..35"),
+        "force" => ("0.32", "0.02", "0.25..0.35"),
+        "power" => ("4.5", "0.5", "3..5.5"),
+        "voltage" => ("6.8", "0.05", "7..26"),
+        "current" => ("12", "1", "10..15"),
+        "charge" => ("450", "15", "420..460"),
+        "rotation speed" => ("25000", "200", "23000..27000"),
+        "velocity constant" => ("19500", "600", "18000..21000"),
+        "ratio" => ("85", "3", "80..92"),
+        "wire gauge" => ("22", "1", "20..24"),
+        "discharge rate" => ("75", "10", "60..90"),
+        _ => ("18", "4", "14..25"),
+    }
 }
 
 fn escaped(unit: &str) -> String {
