@@ -19,13 +19,18 @@ const SHEETS: &[(&str, &str)] = sheets!(
     "battery-2x450",
     "battery-2x550",
     "battery-3x450",
+    "battery-3x650",
     "battery-4x1300",
+    "battery-4x1500",
+    "battery-4x450",
     "battery-4x650",
     "battery-4x850",
     "battery-6x1100",
+    "battery-6x1300",
     "board-1cell",
     "board-2to4cell",
     "board-4cell-3inch",
+    "board-6cell",
     "camera-analogue",
     "camera-analogue-wide",
     "camera-and-transmitter-analogue",
@@ -53,13 +58,16 @@ const SHEETS: &[(&str, &str)] = sheets!(
     "motor-1002-1cell",
     "motor-1103-1cell",
     "motor-1103-2cell",
+    "motor-1103-3cell",
     "motor-1106-2cell",
     "motor-1106-3cell",
+    "motor-1204-3cell",
     "motor-1204-4cell",
     "motor-1404-3cell",
     "motor-1404-4cell",
     "motor-1507-4cell",
     "motor-2004-4cell",
+    "motor-2004-6cell",
     "motor-2207-4cell",
     "motor-2207-6cell",
     "propeller-130mm-3",
@@ -105,6 +113,11 @@ pub fn is_typical(name: &str, part: &Part) -> bool {
         .as_ref()
         .is_some_and(|source| source.value == craft::part::SheetSource::Typical)
         && SHEETS.iter().any(|(sheet, _)| *sheet == name)
+}
+
+/// The names of the typical sheets.
+pub fn names() -> impl Iterator<Item = &'static str> {
+    SHEETS.iter().map(|(name, _)| *name)
 }
 
 /// The text of a typical sheet.
