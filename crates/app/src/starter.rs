@@ -5,9 +5,13 @@ use clap::Args;
 use craft::AirframeClass;
 use quantity::{Charge, Dimension, DimensionInfo, Mass, text};
 use std::io::{BufRead, IsTerminal, Write};
+use std::num::NonZeroU32;
 use std::path::PathBuf;
 use std::process::ExitCode;
 use store::starter::{Known, bench};
+
+/// More cells than any craft of these classes flies on.
+const MOST_CELLS: u32 = 12;
 
 /// What `new` is told.
 #[derive(Debug, Args)]
@@ -22,13 +26,16 @@ pub struct NewArguments {
     name: Option<String>,
     /// Cells in series, printed on the battery
     #[arg(long)]
-    cells: Option<u32>,
+    cells: Option<NonZeroU32>,
     /// Capacity printed on the battery, such as "450 mAh"
     #[arg(long)]
     capacity: Option<String>,
     /// All-up mass on the scale, such as "33.4 g"
     #[arg(long)]
     weighed: Option<String>,
+    /// It flies digital video today
+    #[arg(long)]
+    digital: bool,
 }
 
 /// Asks what is missing if somebody is there to answer, then writes the bench.
@@ -110,13 +117,16 @@ fn answers(arguments: &NewArguments) -> Result<Answers, String> {
         },
         Ok,
     )?;
+    let digital =
+        arguments.digital || yes(&asked("Does it fly digital video today? yes or no", "no")?)?;
     let known = Known {
         cells,
         capacity: optional(&capacity, quantity::<Charge>)?,
         weighed: optional(&weighed, quantity::<Mass>)?,
+        digital,
     };
-    if cells.is_some_and(|cells| !(1..=12).contains(&cells)) {
-        return Err("the number of cells runs from 1 to 12".to_owned());
+    if cells.is_some_and(|cells| cells.get() > MOST_CELLS) {
+        return Err(format!("the number of cells runs from 1 to {MOST_CELLS}"));
     }
     if name.is_empty() || name.contains(['/', '\\', '"', '\n']) {
         return Err(format!("`{name}` cannot be the name of a file"));
@@ -148,10 +158,23 @@ fn optional<T>(text: &str, read: impl Fn(&str) -> Result<T, String>) -> Result<O
     }
 }
 
+fn yes(text: &str) -> Result<bool, String> {
+    match text {
+        "" | "n" | "no" => Ok(false),
+        "y" | "yes" => Ok(true),
+        _ => Err(format!("`{text}` is neither yes nor no")),
+    }
+}
+
 fn quantity<D: Dimension>(written: &str) -> Result<D, String> {
-    let (value, _) = text::read(written, DimensionInfo::of::<D>())
+    let (value, doubt) = text::read(written, DimensionInfo::of::<D>())
         .map_err(|fault| fault.message)?
         .value_and_doubt();
+    if doubt.is_some() {
+        return Err(format!(
+            "`{written}`: one value here; a spread is written in the file that is made"
+        ));
+    }
     if value > 0.0 {
         Ok(D::from_si(value))
     } else {
