@@ -1,6 +1,7 @@
 //! Names that point at other things: sheets, parts, sockets, rails, the craft of a refit.
 
 use crate::sense;
+use crate::table::FaultyKeys;
 use crate::text::unknown_name;
 use craft::airframe::{Airframe, Craft, Feed, Fitted, Refit, Unfed};
 use craft::{Bench, Diagnostic, Part, Stated};
@@ -8,7 +9,7 @@ use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 /// Finds the sheet of every fitted part and checks every other name.
-pub fn link(bench: &mut Bench) -> Vec<Diagnostic> {
+pub fn link(bench: &mut Bench, faulty: &FaultyKeys) -> Vec<Diagnostic> {
     let mut diagnostics = Vec::new();
     let sheets = sheets_by_name(&bench.parts, &mut diagnostics);
     for craft in &mut bench.craft {
@@ -19,7 +20,7 @@ pub fn link(bench: &mut Bench) -> Vec<Diagnostic> {
     }
     for part in &bench.parts {
         check_own_rails(part, &mut diagnostics);
-        diagnostics.extend(sense::sheet(bench, part));
+        diagnostics.extend(sense::sheet(bench, part, faulty));
     }
     for craft in &bench.craft {
         let airframe = Airframe::before(craft);
@@ -161,8 +162,26 @@ fn check_refit(bench: &Bench, refit: &Refit, diagnostics: &mut Vec<Diagnostic>) 
     check_removed(craft, refit, diagnostics);
     check_added(craft, refit, diagnostics);
     let airframe = Airframe::after(craft, refit);
-    check_feeds(&airframe, &refit.feeds, diagnostics);
+    let (to_removed, feeds): (Vec<Feed>, Vec<Feed>) =
+        refit.feeds.iter().cloned().partition(|feed| {
+            airframe.position(&feed.part).is_none() && is_removed(refit, &feed.part)
+        });
+    diagnostics.extend(to_removed.iter().map(|feed| feeds_removed(refit, feed)));
+    check_feeds(&airframe, &feeds, diagnostics);
     diagnostics.extend(sense::airframe(&airframe));
+}
+
+fn is_removed(refit: &Refit, part: &str) -> bool {
+    removed(refit).any(|name| name.value == part)
+}
+
+fn feeds_removed(refit: &Refit, feed: &Feed) -> Diagnostic {
+    let message = format!("`{}` is fed here, but it is taken off", feed.part.value);
+    let fault = Diagnostic::error("unknown-part", feed.part.place, message);
+    match removed(refit).find(|name| name.value == feed.part.value) {
+        Some(name) => fault.also(name.place, "taken off here"),
+        None => fault,
+    }
 }
 
 fn removed(refit: &Refit) -> impl Iterator<Item = &Stated<String>> {
@@ -177,6 +196,12 @@ fn check_removed(craft: &Craft, refit: &Refit, diagnostics: &mut Vec<Diagnostic>
         .collect();
     for name in removed(refit).filter(|name| !ids.contains(&name.value.as_str())) {
         diagnostics.push(unknown_name("unknown-part", "part", name, ids.clone()));
+    }
+    let mut seen = HashSet::new();
+    let known = removed(refit).filter(|name| ids.contains(&name.value.as_str()));
+    for name in known.filter(|name| !seen.insert(name.value.as_str())) {
+        let message = format!("`{}` is taken off twice", name.value);
+        diagnostics.push(Diagnostic::warning("removed-twice", name.place, message));
     }
 }
 

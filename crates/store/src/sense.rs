@@ -3,6 +3,7 @@
 //!
 //! Names that point nowhere are [`crate::link`]'s business; this looks at values that were read.
 
+use crate::table::FaultyKeys;
 use craft::airframe::{Airframe, Fitted};
 use craft::facet::{Esc, Input, Motor, Propeller, Rail, RegulatorKind};
 use craft::need::{Conditions, Needs};
@@ -13,11 +14,11 @@ use quantity::Dimension;
 /// Volts above which nobody lands one lithium cell, so that the pack's volts must be meant.
 const NO_CELL_LANDS_AT: f64 = 4.4;
 
-/// A sheet by itself.
-pub fn sheet(bench: &Bench, part: &Part) -> Vec<Diagnostic> {
+/// A sheet by itself; a key that is there but faulty is not missing.
+pub fn sheet(bench: &Bench, part: &Part, faulty: &FaultyKeys) -> Vec<Diagnostic> {
     let mut found = Vec::new();
     for named in &part.rails {
-        found.extend(rail(bench, named));
+        found.extend(rail(bench, named, faulty));
         if leads_round(part, &named.name.value) {
             let message = format!("`{}` feeds itself through `fed_by`", named.name.value);
             found.push(
@@ -26,9 +27,11 @@ pub fn sheet(bench: &Bench, part: &Part) -> Vec<Diagnostic> {
             );
         }
     }
-    found.extend(part.inputs.iter().flat_map(|named| input(bench, named)));
-    found.extend(part.motor.iter().flat_map(motor));
-    found.extend(part.propeller.iter().flat_map(propeller));
+    let inputs = part.inputs.iter();
+    found.extend(inputs.flat_map(|named| input(bench, named, faulty)));
+    found.extend(part.motor.iter().flat_map(|it| motor(it, faulty)));
+    let blades = part.propeller.iter();
+    found.extend(blades.flat_map(|it| propeller(it, faulty)));
     found.extend(part.esc.iter().flat_map(|drivers| esc(bench, drivers)));
     found
 }
@@ -170,11 +173,12 @@ fn rotor_count(
     )
 }
 
-fn rail(bench: &Bench, named: &Named<Rail>) -> Vec<Diagnostic> {
+fn rail(bench: &Bench, named: &Named<Rail>, faulty: &FaultyKeys) -> Vec<Diagnostic> {
     let rail = &named.facet;
     let mut found = Vec::new();
     let follows = |kind| matches!(kind, RegulatorKind::Through | RegulatorKind::Diode);
-    if rail.output.is_none() && rail.kind.is_some_and(|kind| !follows(kind.value)) {
+    let unset = rail.output.is_none() && !faulty.has(rail.place, "output");
+    if unset && rail.kind.is_some_and(|kind| !follows(kind.value)) {
         let message = format!(
             "`{}` needs `output`, the volts it is set to",
             named.name.value
@@ -189,10 +193,12 @@ fn rail(bench: &Bench, named: &Named<Rail>) -> Vec<Diagnostic> {
     found
 }
 
-fn input(bench: &Bench, named: &Named<Input>) -> Vec<Diagnostic> {
+fn input(bench: &Bench, named: &Named<Input>, faulty: &FaultyKeys) -> Vec<Diagnostic> {
     let input = &named.facet;
     let mut found = Vec::new();
-    if input.volts.is_none() && input.cells.is_none() && input.lock_out.is_none() {
+    let unread = |key| faulty.has(input.place, key);
+    let silent = input.volts.is_none() && input.cells.is_none() && input.lock_out.is_none();
+    if silent && !["volts", "cells", "lock_out"].into_iter().any(unread) {
         let message = format!("`{}` says nothing of volts", named.name.value);
         let hint = "write `volts = \"7..26 V\"` from its sheet; without it nobody can say whether it holds in a punch";
         found.push(Diagnostic::warning("no-volts", input.place, message).hint(hint));
@@ -223,7 +229,7 @@ fn input(bench: &Bench, named: &Named<Input>) -> Vec<Diagnostic> {
     found
 }
 
-fn motor(motor: &Motor) -> Vec<Diagnostic> {
+fn motor(motor: &Motor, faulty: &FaultyKeys) -> Vec<Diagnostic> {
     one_needs_the_other(
         (
             "no_load_current",
@@ -233,10 +239,11 @@ fn motor(motor: &Motor) -> Vec<Diagnostic> {
             "no_load_volts",
             motor.no_load_volts.as_ref().map(|it| it.place),
         ),
+        |key| faulty.has(motor.place, key),
     )
 }
 
-fn propeller(blade: &Propeller) -> Vec<Diagnostic> {
+fn propeller(blade: &Propeller, faulty: &FaultyKeys) -> Vec<Diagnostic> {
     one_needs_the_other(
         (
             "static_thrust",
@@ -246,6 +253,7 @@ fn propeller(blade: &Propeller) -> Vec<Diagnostic> {
             "static_speed",
             blade.static_speed.as_ref().map(|it| it.place),
         ),
+        |key| faulty.has(blade.place, key),
     )
 }
 
@@ -297,12 +305,16 @@ fn upside_down(bench: &Bench, one: (&str, Place), other: (&str, Place), hint: &s
 fn one_needs_the_other(
     one: (&str, Option<Place>),
     other: (&str, Option<Place>),
+    unread: impl Fn(&str) -> bool,
 ) -> Vec<Diagnostic> {
     let (place, has, lacks) = match (one.1, other.1) {
         (Some(place), None) => (place, one.0, other.0),
         (None, Some(place)) => (place, other.0, one.0),
         _ => return Vec::new(),
     };
+    if unread(lacks) {
+        return Vec::new();
+    }
     vec![Diagnostic::error(
         "missing-key",
         place,

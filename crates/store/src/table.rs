@@ -7,6 +7,7 @@ use craft::{Diagnostic, FileId, Place, Stated};
 use quantity::text::{self, TextFault, Written};
 use quantity::{Basis, Dimension, DimensionInfo, Quantity};
 use std::collections::HashSet;
+use std::num::IntErrorKind;
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -32,6 +33,38 @@ pub struct FileReader<'a> {
     pub basis: Basis,
     /// Faults found so far.
     pub diagnostics: Vec<Diagnostic>,
+    /// Keys of the tables with a fault.
+    pub faulty: FaultyKeys,
+}
+
+/// Keys that are written in tables where something could not be read, so that nobody calls them
+/// missing: one cause, one complaint.
+#[derive(Debug, Clone, Default)]
+pub struct FaultyKeys(HashSet<(Place, String)>);
+
+impl FaultyKeys {
+    /// Whether the table at `table` has `key`, readable or not.
+    pub fn has(&self, table: Place, key: &str) -> bool {
+        self.0.contains(&(table, key.to_owned()))
+    }
+
+    /// Takes in the keys of another file.
+    pub fn append(&mut self, other: Self) {
+        self.0.extend(other.0);
+    }
+
+    /// A mistyped key counts as the one it is nearest to.
+    fn add(&mut self, place: Place, table: &DeTable<'_>, fields: &[Field]) {
+        for key in table.keys() {
+            let names = || fields.iter().map(|field| field.key);
+            let word = key.get_ref().as_ref();
+            let meant = match names().any(|name| name == word) {
+                true => Some(word),
+                false => nearest(word, names()),
+            };
+            self.0.extend(meant.map(|key| (place, key.to_owned())));
+        }
+    }
 }
 
 impl FileReader<'_> {
@@ -40,21 +73,24 @@ impl FileReader<'_> {
         Place::new(self.file, range)
     }
 
-    /// Reads one table that stands at `range`; keys in `tables` are sub-tables, read elsewhere.
+    /// Reads one table that stands at `range` and is `called` so in faults, nothing for the whole file;
+    /// keys in `tables` are sub-tables, read elsewhere.
     pub fn read<T: TableType>(
         &mut self,
+        called: &str,
         table: &DeTable<'_>,
         range: Range<usize>,
         tables: &[&str],
     ) -> T {
-        let mut reader = TableReader {
-            place: self.place(range),
-            table,
-            file: self,
-        };
+        let (place, faults) = (self.place(range), self.diagnostics.len());
+        let file = self;
+        let mut reader = TableReader { file, table, place };
         let read = T::read(&mut reader);
-        reader.report_missing(&T::TABLE);
+        reader.report_missing(&T::TABLE, called);
         reader.report_unknown(&T::TABLE, tables);
+        if reader.file.diagnostics.len() > faults {
+            reader.file.faulty.add(place, table, T::TABLE.fields);
+        }
         read
     }
 
@@ -88,7 +124,7 @@ impl<'a> TableReader<'a, '_, '_> {
             .any(|word| nearest(word, names()) == Some(key))
     }
 
-    fn report_missing(&mut self, table: &Table) {
+    fn report_missing(&mut self, table: &Table, called: &str) {
         for field in table
             .fields
             .iter()
@@ -99,10 +135,10 @@ impl<'a> TableReader<'a, '_, '_> {
             })
             .collect::<Vec<_>>()
         {
-            let what = if table.key.is_empty() {
+            let what = if called.is_empty() {
                 "this file".to_owned()
             } else {
-                format!("`{}`", table.key)
+                format!("`{called}`")
             };
             self.file.report(
                 Diagnostic::error(
@@ -390,16 +426,16 @@ impl Reader for TableReader<'_, '_, '_> {
             self.wrong_type(value, "a whole number");
             return None;
         };
-        match u32::from_str_radix(number.as_str(), number.radix()) {
-            Ok(whole) if whole >= 1 => Some(Stated::new(whole, place)),
-            _ => {
-                self.refuse(
-                    place,
-                    format!("`{}` must be a whole number of at least 1", field.key),
-                );
-                None
-            }
-        }
+        let whole = u32::from_str_radix(number.as_str(), number.radix());
+        let wanted = match &whole {
+            Ok(0) => "at least 1",
+            Ok(whole) => return Some(Stated::new(*whole, place)),
+            Err(fault) if *fault.kind() == IntErrorKind::PosOverflow => "not that large",
+            Err(_) => "at least 1",
+        };
+        let message = format!("`{}` must be a whole number, {wanted}", field.key);
+        self.refuse(place, message);
+        None
     }
 
     fn text(&mut self, field: &Field) -> Option<Stated<String>> {
@@ -479,11 +515,13 @@ pub fn unknown(
     let diagnostic = Diagnostic::error(id, place, format!("unknown {what} `{word}`"));
     match nearest(word, known.iter().copied()) {
         Some(near) => diagnostic.label(format!("did you mean `{near}`?")),
+        None if known.is_empty() => diagnostic.hint("there is none to name here"),
         None => diagnostic.hint(format!("it can be {}", listed(known))),
     }
 }
 
-fn article(noun: &str) -> String {
+/// "an integer", "a table".
+pub(crate) fn article(noun: &str) -> String {
     let vowel = noun.starts_with(['a', 'e', 'i', 'o', 'u']);
     format!("{} {noun}", if vowel { "an" } else { "a" })
 }

@@ -1,7 +1,7 @@
 //! From texts to a bench: which file is what, and table by table through [`crate::table`].
 
 use crate::link;
-use crate::table::{FileReader, unknown};
+use crate::table::{FaultyKeys, FileReader, article, unknown};
 use craft::airframe::{
     Craft, CraftHeader, Feed, FeedTable, Fitted, FittedTable, Refit, RefitHeader,
 };
@@ -39,16 +39,22 @@ pub fn read(files: Vec<SourceFile>) -> (Bench, Vec<Diagnostic>) {
         ..Bench::default()
     };
     bench.files.extend(crate::typical::files());
-    let mut diagnostics = Vec::new();
+    let (mut diagnostics, mut faulty) = (Vec::new(), FaultyKeys::default());
     for index in 0..bench.files.len() {
         let source = bench.files[index].clone();
-        diagnostics.extend(read_file(&mut bench, FileId(index as u32), &source));
+        let file = FileId(index as u32);
+        diagnostics.extend(read_file(&mut bench, file, &source, &mut faulty));
     }
-    diagnostics.extend(link::link(&mut bench));
+    diagnostics.extend(link::link(&mut bench, &faulty));
     (bench, diagnostics)
 }
 
-fn read_file(bench: &mut Bench, file: FileId, source: &SourceFile) -> Vec<Diagnostic> {
+fn read_file(
+    bench: &mut Bench,
+    file: FileId,
+    source: &SourceFile,
+    faulty: &mut FaultyKeys,
+) -> Vec<Diagnostic> {
     let Some(kind) = kind(&source.path) else {
         return Vec::new();
     };
@@ -57,6 +63,7 @@ fn read_file(bench: &mut Bench, file: FileId, source: &SourceFile) -> Vec<Diagno
         text: &source.text,
         basis: Basis::Label,
         diagnostics: Vec::new(),
+        faulty: FaultyKeys::default(),
     };
     if source.text.len() > LARGEST_FILE {
         let message = format!(
@@ -77,6 +84,7 @@ fn read_file(bench: &mut Bench, file: FileId, source: &SourceFile) -> Vec<Diagno
         FileKind::Refit(name) => bench.refits.push(refit(&mut reader, name, top)),
     }
     if faults.is_empty() {
+        faulty.append(reader.faulty);
         return reader.diagnostics;
     }
     // After a syntax fault the places of later entries cannot be trusted, so only the faults
@@ -135,6 +143,7 @@ pub const FACET_TABLES: &[Table] = &[
 
 fn part(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Part {
     let header: PartHeader = reader.read(
+        "",
         top,
         first_line(reader.text),
         &FACET_TABLES
@@ -171,7 +180,7 @@ fn craft(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Craft {
         Conditions::TABLE.key,
     ];
     reader.basis = Basis::Measured;
-    let header: CraftHeader = reader.read(top, first_line(reader.text), &tables);
+    let header: CraftHeader = reader.read("", top, first_line(reader.text), &tables);
     Craft {
         name: name.to_owned(),
         file: reader.file,
@@ -191,7 +200,7 @@ fn refit(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Refit {
         Conditions::TABLE.key,
     ];
     reader.basis = Basis::Measured;
-    let header: RefitHeader = reader.read(top, first_line(reader.text), &tables);
+    let header: RefitHeader = reader.read("", top, first_line(reader.text), &tables);
     Refit {
         name: name.to_owned(),
         file: reader.file,
@@ -205,85 +214,111 @@ fn refit(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Refit {
 
 /// The sub-table of `T`, if it is there and is a table.
 fn table<T: TableType>(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Option<T> {
-    let value = top.get(T::TABLE.key)?;
-    let table = as_table(reader, value, T::TABLE.key)?;
-    Some(reader.read(table, value.span(), &[]))
+    let key = T::TABLE.key;
+    let value = top.get(key)?;
+    let table = as_table(reader, value, || below_it(key))?;
+    Some(reader.read(key, table, value.span(), &[]))
 }
 
-/// The named sub-tables of `T`: `[rail.5v]`, `[rail.3v3]`.
+/// The named sub-tables of `T`: `[rail.5v]`, `[rail.3v3]`. Keys that stand there without a name are
+/// one fault together.
 fn named<T: TableType>(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Vec<Named<T>> {
-    entries(reader, top, T::TABLE.key)
+    let key = T::TABLE.key;
+    let (tables, bare): (Vec<_>, Vec<_>) = entries(reader, top, key)
         .into_iter()
-        .filter_map(|(name, value)| {
-            let table = as_table(reader, value, &name.value)?;
-            Some(Named {
-                name,
-                facet: reader.read(table, value.span(), &[]),
-            })
-        })
-        .collect()
+        .partition(|(_, value)| value.get_ref().is_table());
+    if let Some((word, _)) = bare.first() {
+        let message = format!(
+            "`{}` stands in `[{key}]`: a name is missing, such as `[{key}.main]`",
+            word.value
+        );
+        reader.report(Diagnostic::error("missing-name", word.place, message));
+    }
+    let read = |(name, value): Entry<'_>| {
+        let called = format!("{key}.{}", name.value);
+        let table = value.get_ref().as_table()?;
+        let facet = reader.read(&called, table, value.span(), &[]);
+        Some(Named { name, facet })
+    };
+    tables.into_iter().filter_map(read).collect()
 }
 
 fn fitted(reader: &mut FileReader<'_>, top: &DeTable<'_>, key: &str) -> Vec<Fitted> {
-    entries(reader, top, key)
-        .into_iter()
-        .filter_map(|(id, value)| {
-            let table = match value.get_ref() {
-                DeValue::String(sheet) => {
-                    let place = reader.place(value.span());
-                    let sheet = Some(Stated::new(sheet.clone().into_owned(), place));
-                    FittedTable {
-                        place,
-                        sheet,
-                        count: None,
-                    }
-                }
-                _ => {
-                    let table = as_table(reader, value, &id.value)?;
-                    reader.read(table, value.span(), &[])
-                }
-            };
-            Some(Fitted {
-                id,
-                table,
-                part: None,
-            })
-        })
-        .collect()
+    let entries = entries(reader, top, key);
+    let read = |(id, value): Entry<'_>| {
+        let table = fitted_table(reader, &id.value, value)?;
+        let part = None;
+        Some(Fitted { id, table, part })
+    };
+    entries.into_iter().filter_map(read).collect()
+}
+
+fn fitted_table(
+    reader: &mut FileReader<'_>,
+    id: &str,
+    value: &Spanned<DeValue<'_>>,
+) -> Option<FittedTable> {
+    if let DeValue::String(sheet) = value.get_ref() {
+        let place = reader.place(value.span());
+        return Some(FittedTable {
+            place,
+            sheet: Some(Stated::new(sheet.clone().into_owned(), place)),
+            count: None,
+        });
+    }
+    let table = as_table(reader, value, || {
+        format!(
+            "`{id}` takes the name of a part sheet in quotes or `{{ sheet = \"…\", count = 4 }}`"
+        )
+    })?;
+    Some(reader.read(id, table, value.span(), &[]))
 }
 
 fn feeds(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Vec<Feed> {
     let mut feeds = Vec::new();
     for (part, sockets) in entries(reader, top, FeedTable::TABLE.key) {
-        let Some(sockets) = as_table(reader, sockets, &part.value) else {
+        let wanted = || {
+            format!(
+                "`{0}` needs the name of its input: write `{0}.main = \"pack\"`",
+                part.value
+            )
+        };
+        let Some(sockets) = as_table(reader, sockets, wanted) else {
             continue;
         };
         for (socket, value) in sockets {
-            let place = reader.place(value.span());
-            let table = match value.get_ref() {
-                DeValue::String(from) => FeedTable {
-                    place,
-                    from: Some(Stated::new(from.clone().into_owned(), place)),
-                    gauge: None,
-                    length: None,
-                },
-                _ => match as_table(reader, value, socket.get_ref()) {
-                    Some(table) => reader.read(table, value.span(), &[]),
-                    None => continue,
-                },
-            };
-            let socket = Stated::new(
-                socket.get_ref().clone().into_owned(),
-                reader.place(socket.span()),
-            );
-            feeds.push(Feed {
-                part: part.clone(),
-                socket,
-                table,
-            });
+            let called = format!("{}.{}", part.value, socket.get_ref());
+            if let Some(table) = feed_table(reader, &called, value) {
+                let place = reader.place(socket.span());
+                feeds.push(Feed {
+                    part: part.clone(),
+                    socket: Stated::new(socket.get_ref().clone().into_owned(), place),
+                    table,
+                });
+            }
         }
     }
     feeds
+}
+
+fn feed_table(
+    reader: &mut FileReader<'_>,
+    called: &str,
+    value: &Spanned<DeValue<'_>>,
+) -> Option<FeedTable> {
+    if let DeValue::String(from) = value.get_ref() {
+        let place = reader.place(value.span());
+        return Some(FeedTable {
+            place,
+            from: Some(Stated::new(from.clone().into_owned(), place)),
+            gauge: None,
+            length: None,
+        });
+    }
+    let table = as_table(reader, value, || {
+        format!("`{called}` takes where its power comes from, `\"pack\"` or `\"board.5v\"`")
+    })?;
+    Some(reader.read(called, table, value.span(), &[]))
 }
 
 type Entry<'a> = (Stated<String>, &'a Spanned<DeValue<'a>>);
@@ -293,7 +328,7 @@ fn entries<'a>(reader: &mut FileReader<'_>, top: &'a DeTable<'a>, key: &str) -> 
     let Some(value) = top.get(key) else {
         return Vec::new();
     };
-    let Some(table) = as_table(reader, value, key) else {
+    let Some(table) = as_table(reader, value, || below_it(key)) else {
         return Vec::new();
     };
     table
@@ -310,20 +345,24 @@ fn entries<'a>(reader: &mut FileReader<'_>, top: &'a DeTable<'a>, key: &str) -> 
         .collect()
 }
 
+/// The table, or a fault that says what is `wanted` instead of what stands there.
 fn as_table<'a>(
     reader: &mut FileReader<'_>,
     value: &'a Spanned<DeValue<'a>>,
-    key: &str,
+    wanted: impl FnOnce() -> String,
 ) -> Option<&'a DeTable<'a>> {
     let table = value.get_ref().as_table();
     if table.is_none() {
         let place = reader.place(value.span());
-        let found = value.get_ref().type_str();
-        let message =
-            format!("`{key}` is a table: write `[{key}]` with its keys below it, not {found}");
+        let found = article(value.get_ref().type_str());
+        let message = format!("{}, not {found}", wanted());
         reader.report(Diagnostic::error("wrong-type", place, message));
     }
     table
+}
+
+fn below_it(key: &str) -> String {
+    format!("`{key}` is a table: write `[{key}]` with its keys below it")
 }
 
 fn first_line(text: &str) -> Range<usize> {

@@ -111,6 +111,132 @@ fn checked_names_that_point_nowhere_are_found() {
 }
 
 #[test]
+fn checked_a_feed_to_nowhere_is_told_with_the_nearest_source() {
+    let files = [
+        (
+            "parts/board.toml",
+            "[body]\nmass = \"5 g\"\n[rail.5v]\nkind = \"buck\"\noutput = \"5 V\"\n",
+        ),
+        (
+            "x.craft.toml",
+            "[parts]\nboard = \"board\"\ngps = \"gps\"\n[feeds]\ngps.power = \"board.5\"\nboard.5v = \"nowhere\"\n",
+        ),
+    ];
+    check(
+        &files,
+        &[
+            (
+                "unknown-source",
+                "unknown source of power `board.5`",
+                "\"board.5\"",
+            ),
+            (
+                "unknown-source",
+                "unknown source of power `nowhere`",
+                "\"nowhere\"",
+            ),
+        ],
+    );
+    let (_, found) = read(&files);
+    assert_eq!(found[0].label, "did you mean `board.5v`?");
+    assert_eq!(
+        found[1].hint.as_deref(),
+        Some("it can be `board.5v` or `pack`")
+    );
+}
+
+#[test]
+fn checked_a_wrong_type_says_what_is_taken_at_that_place() {
+    check(
+        &[
+            (
+                "parts/b.toml",
+                "source = 3\n[body]\nmass = { source = \"measured\" }\n[motor]\nkv = { value = 3, sauce = \"x\" }\ncode = 1103\n\
+                 [input]\nvolts = \"7..26 V\"\npower = \"1 W\"\n[cells]\nchemistry = \"lipo\"\nseries = 99999999999\ncapacity = \"450 mAh\"\n",
+            ),
+            (
+                "x.craft.toml",
+                "needs = []\n[parts]\na = 3\nc = { count = 2 }\nd = { sheet = \"gps\", count = 0 }\ne = \"gps\"\nf = \"gps\"\ng = \"gps\"\n\
+                 [feeds]\ne = \"pack\"\nf.power = { gauge = \"28 AWG\" }\ng.power = 5\n",
+            ),
+            (
+                "x.refit.toml",
+                "craft = \"x\"\nremove = \"e\"\n[needs]\nactive_time = \"3 ± 1 min\"\n[conditions]\naltitude = \"high\"\n",
+            ),
+        ],
+        &[
+            ("wrong-type", "an integer, not words in quotes", "3"),
+            (
+                "missing-key",
+                "the long form of a quantity needs `value`",
+                "{ source = \"measured\" }",
+            ),
+            ("unknown-key", "unknown key `sauce`", "sauce"),
+            ("wrong-type", "not a quantity in quotes", "3"),
+            ("wrong-type", "not words in quotes", "1103"),
+            // One fault for the table without a name, not one for each of its keys.
+            ("missing-name", "such as `[input.main]`", "volts"),
+            ("impossible-value", "not that large", "99999999999"),
+            ("wrong-type", "`needs` is a table", "[]"),
+            ("wrong-type", "`a` takes the name of a part sheet", "3"),
+            ("missing-key", "`c` needs `sheet`", "{ count = 2 }"),
+            ("impossible-value", "at least 1", "0"),
+            ("wrong-type", "write `e.main = \"pack\"`", "\"pack\""),
+            (
+                "missing-key",
+                "`f.power` needs `from`",
+                "{ gauge = \"28 AWG\" }",
+            ),
+            (
+                "wrong-type",
+                "`g.power` takes where its power comes from",
+                "5",
+            ),
+            ("wrong-type", "a list of names", "\"e\""),
+            ("impossible-value", "one value, no spread", "\"3 ± 1 min\""),
+            (
+                "bad-quantity",
+                "a number is needed where `high` stands",
+                "high",
+            ),
+        ],
+    );
+}
+
+#[test]
+fn checked_a_key_that_is_mistyped_or_unreadable_is_not_called_missing_too() {
+    check(
+        &[(
+            "parts/a.toml",
+            "[body]\nmass = \"5 g\"\n[input.main]\nvots = \"7..26 V\"\npower = \"1 W\"\n[rail.5v]\nkind = \"buck\"\noutput = 5\n\
+             [propeller]\ndiameter = \"40 mm\"\npitch = \"25 mm\"\nblades = 3\nstatic_thrust = \"30 gf\"\nstatic_speed = \"30000 V\"\n",
+        )],
+        &[
+            ("unknown-key", "unknown key `vots`", "vots"),
+            ("missing-unit", "`5` needs a unit", "5"),
+            ("bad-quantity", "is a unit of voltage", "V"),
+        ],
+    );
+}
+
+#[test]
+fn checked_what_is_taken_off_is_taken_off_once_and_not_fed() {
+    check(
+        &[
+            ("x.craft.toml", "[parts]\ng = \"gps\"\n"),
+            (
+                "x.refit.toml",
+                "craft = \"x\"\nremove = [\"g\", \"g\"]\n[feeds]\ng.power = \"pack\"\n",
+            ),
+        ],
+        &[
+            ("removed-twice", "`g` is taken off twice", "\"g\""),
+            ("unknown-part", "`g` is fed here, but it is taken off", "g"),
+        ],
+    );
+}
+
+#[test]
 fn checked_what_a_refit_removes_and_adds_must_make_sense() {
     let parts = [
         ("parts/a.toml", "[body]\nmass = \"1 g\"\n"),
@@ -147,8 +273,8 @@ fn checked_a_sheet_that_is_wrong_in_itself_is_told() {
                 "\"30 gf\"",
             ),
             ("no-volts", "says nothing of volts", "[input.core]"),
-            ("bad-quantity", "", "26..7 V"),
-            ("no-volts", "says nothing of volts", "[input.main]"),
+            // Of volts that cannot be read nobody says that they are missing.
+            ("bad-quantity", "runs downwards", "26..7 V"),
         ],
     );
 }
@@ -342,9 +468,12 @@ fn checked_typical_parts_and_demos_read_without_a_fault() {
     }
 }
 
+const BOARD: &str = include_str!("../../../benches/hull-85/parts/bilge-board.toml");
+const CRAFT: &str = include_str!("../../../benches/hull-85/hull-85.craft.toml");
+const REFIT: &str = include_str!("../../../benches/hull-85/hull-85.refit.toml");
+
 /// A demo file with a stretch cut out and another put in.
-fn mutated() -> impl Strategy<Value = String> {
-    let demo = include_str!("../../../benches/hull-85/parts/bilge-board.toml");
+fn mutated(demo: &'static str) -> impl Strategy<Value = String> {
     (0..demo.len(), 0..40usize, "[ -~\\n±ΩµV]{0,12}").prop_map(move |(at, cut, put)| {
         let floor = |mut at: usize| {
             at = at.min(demo.len());
@@ -371,13 +500,28 @@ proptest! {
             }
         }
     }
+}
+
+proptest! {
+    // Three whole benches each time, so a third of the cases.
+    #![proptest_config(ProptestConfig { cases: 100, ..ProptestConfig::default() })]
 
     #[test]
-    fn checked_no_damage_to_a_real_sheet_makes_it_panic(text in mutated()) {
-        let craft = ("x.craft.toml", "[parts]\nboard = \"bilge-board\"\n[feeds]\nboard.core = \"board.5v\"\n");
-        let (bench, found) = read(&[("parts/bilge-board.toml", &text), craft]);
-        for fault in found {
-            prop_assert!(fault.place.range().end <= bench.file(fault.place.file).text.len().max(1));
+    fn checked_no_damage_to_a_real_bench_makes_it_panic(
+        board in mutated(BOARD),
+        craft in mutated(CRAFT),
+        refit in mutated(REFIT),
+    ) {
+        let whole = [("parts/bilge-board.toml", BOARD), ("hull-85.craft.toml", CRAFT), ("hull-85.refit.toml", REFIT)];
+        for (at, text) in [&board, &craft, &refit].into_iter().enumerate() {
+            let mut files = whole;
+            files[at].1 = text;
+            let (bench, found) = read(&files);
+            for fault in found {
+                let text = &bench.file(fault.place.file).text;
+                prop_assert!(fault.place.range().end <= text.len().max(1));
+                prop_assert!(text.is_char_boundary(fault.place.start as usize));
+            }
         }
     }
 }
