@@ -26,18 +26,24 @@ pub fn run(arguments: &CalcArguments) -> ExitCode {
         return list(arguments.json);
     };
     let Some(formula) = formula::formula(name) else {
-        return fail(&unknown(name));
+        return match arguments.json {
+            true => refuse_json(name, &[Fault(unknown(name))]),
+            false => fail(&unknown(name)),
+        };
     };
-    if arguments.values.is_empty() && !arguments.json {
-        anstream::print!("{}", shown::help(formula, terminal_width(None)));
-        return ExitCode::SUCCESS;
+    if arguments.values.is_empty() {
+        return help(formula, arguments.json);
     }
     match answer(formula, arguments) {
         Ok(text) => {
             anstream::print!("{text}");
             ExitCode::SUCCESS
         }
-        Err(faults) => refuse(formula, &faults, arguments.json),
+        Err(faults) if arguments.json => refuse_json(name, &faults),
+        Err(faults) => {
+            anstream::eprint!("{}", shown::faults(formula, &faults));
+            ExitCode::from(UNREADABLE)
+        }
     }
 }
 
@@ -46,6 +52,15 @@ fn list(json: bool) -> ExitCode {
         anstream::println!("{:#}", shown::list_json());
     } else {
         anstream::print!("{}", shown::list(terminal_width(None)));
+    }
+    ExitCode::SUCCESS
+}
+
+fn help(formula: &Formula, json: bool) -> ExitCode {
+    if json {
+        anstream::println!("{:#}", shown::help_json(formula));
+    } else {
+        anstream::print!("{}", shown::help(formula, terminal_width(None)));
     }
     ExitCode::SUCCESS
 }
@@ -71,11 +86,7 @@ fn answer(formula: &Formula, arguments: &CalcArguments) -> Result<String, Vec<Fa
     })
 }
 
-fn refuse(formula: &Formula, faults: &[Fault], json: bool) -> ExitCode {
-    if json {
-        anstream::println!("{:#}", shown::faults_json(formula, faults));
-    } else {
-        anstream::eprint!("{}", shown::faults(formula, faults));
-    }
+fn refuse_json(name: &str, faults: &[Fault]) -> ExitCode {
+    anstream::println!("{:#}", shown::faults_json(name, faults));
     ExitCode::from(UNREADABLE)
 }

@@ -290,6 +290,7 @@ fn checked_every_fault_of_a_call_is_told_at_once() {
     ] {
         assert!(text.contains(part), "{part} is not in {text}");
     }
+    assert!(!text.contains("`resistance` is missing"), "{text}");
 }
 
 #[test]
@@ -353,6 +354,10 @@ fn checked_a_program_gets_full_digits_sources_and_faults() {
             .as_f64()
             .is_some_and(|sd| sd > 0.0)
     );
+    assert_eq!(answer["validated"], true);
+    let by_equation = fitout(&["calc", "ground-effect", "height_ratio=1", "--json"]);
+    let by_equation: Value = serde_json::from_slice(&by_equation.stdout).expect("JSON");
+    assert_eq!(by_equation["validated"], false);
     let refused = fitout(&["calc", "cell-voltage", "charge=60", "--json"]);
     assert_eq!(refused.status.code(), Some(2));
     let refused: Value = serde_json::from_slice(&refused.stdout).expect("JSON");
@@ -360,6 +365,33 @@ fn checked_a_program_gets_full_digits_sources_and_faults() {
         refused["faults"].as_array().map(Vec::len),
         Some(2),
         "{refused}"
+    );
+}
+
+#[test]
+fn checked_a_program_can_ask_for_keys() {
+    let help = fitout(&["calc", "motor", "--json"]);
+    assert!(help.status.success());
+    let help: Value = serde_json::from_slice(&help.stdout).expect("JSON");
+    let keys = help["keys"].as_array().expect("keys");
+    let required: Vec<&str> = keys
+        .iter()
+        .filter(|key| key["required"] == true)
+        .filter_map(|key| key["name"].as_str())
+        .collect();
+    assert_eq!(
+        required,
+        ["kv", "resistance", "no_load_current", "volts", "current"]
+    );
+    let slope = keys.iter().find(|key| key["name"] == "no_load_slope");
+    assert_eq!(slope.expect("a slope")["default"], "0");
+    let unknown = fitout(&["calc", "mottor", "--json"]);
+    assert_eq!(unknown.status.code(), Some(2));
+    let unknown: Value = serde_json::from_slice(&unknown.stdout).expect("JSON");
+    assert!(
+        unknown["faults"][0]
+            .as_str()
+            .is_some_and(|fault| fault.contains("did you mean `motor`?"))
     );
 }
 

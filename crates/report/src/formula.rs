@@ -50,7 +50,7 @@ pub fn help(formula: &Formula, width: usize) -> String {
 
 fn key_text(key: &Key) -> String {
     let mut parts = vec![takes(key)];
-    parts.extend(bound(key.bound).map(str::to_owned));
+    parts.extend(bound(key));
     match key.need {
         Need::Must => {}
         Need::Default(default) => parts.push(format!("{default} if left out")),
@@ -80,14 +80,23 @@ fn takes(key: &Key) -> String {
     }
 }
 
-fn bound(bound: Bound) -> Option<&'static str> {
-    match bound {
-        Bound::Any => None,
-        Bound::AboveZero => Some("above zero"),
-        Bound::NotNegative => Some("not negative"),
-        Bound::Share => Some("0 to 1"),
-        Bound::Efficiency => Some("above 0, up to 1"),
-    }
+fn bound(key: &Key) -> Option<String> {
+    let words = match key.bound {
+        Bound::Any => return None,
+        Bound::AboveZero => "above zero",
+        Bound::NotNegative => "not negative",
+        Bound::Share => "0 to 1",
+        Bound::Efficiency => "above 0, up to 1",
+        Bound::Between(low, high) => {
+            let (low, high) = (number::setting(low), number::setting(high));
+            return Some(
+                format!("{low} to {high} {}", key.unit)
+                    .trim_end()
+                    .to_owned(),
+            );
+        }
+    };
+    Some(words.to_owned())
 }
 
 /// Source, range and standing, one paragraph each.
@@ -167,16 +176,52 @@ pub fn json(formula: &Formula, values: &Values, computed: &Computed) -> Value {
         "outputs": outputs,
         "source": formula.source,
         "range": formula.range,
-        "validated": !matches!(formula.standing, Standing::NotValidated(_)),
+        "validated": matches!(formula.standing, Standing::Outside(_)),
         "checked": standing(formula.standing),
         "notes": values.notes.iter().chain(&computed.notes).collect::<Vec<_>>(),
     })
 }
 
+/// What a formula takes, for a program.
+pub fn help_json(formula: &Formula) -> Value {
+    json!({
+        "formula": formula.name,
+        "purpose": formula.purpose,
+        "keys": formula.keys.iter().map(key_json).collect::<Vec<_>>(),
+        "source": formula.source,
+        "range": formula.range,
+        "validated": matches!(formula.standing, Standing::Outside(_)),
+        "checked": standing(formula.standing),
+        "example": formula.example,
+    })
+}
+
+fn key_json(key: &Key) -> Value {
+    let default = match key.need {
+        Need::Default(default) => Some(default),
+        Need::Must | Need::May => None,
+    };
+    let words = match key.takes {
+        Takes::Word(words) => Some(words.iter().map(|word| word[0]).collect::<Vec<_>>()),
+        _ => None,
+    };
+    json!({
+        "name": key.name,
+        "aliases": key.aliases,
+        "what": key.what,
+        "takes": takes(key),
+        "words": words,
+        "unit": key.unit,
+        "bound": bound(key),
+        "required": key.need == Need::Must,
+        "default": default,
+    })
+}
+
 /// What kept a call from an answer.
-pub fn faults_json(formula: &Formula, faults: &[Fault]) -> Value {
+pub fn faults_json(name: &str, faults: &[Fault]) -> Value {
     let faults: Vec<_> = faults.iter().map(|fault| &fault.0).collect();
-    json!({ "formula": formula.name, "faults": faults })
+    json!({ "formula": name, "faults": faults })
 }
 
 fn answer_json(answer: Answer) -> Value {

@@ -28,6 +28,7 @@ fn density(values: &Values, _: &mut Vec<String>) -> Outputs {
         number("density_kg_m3", density, "kg/m³"),
         number("pressure_pa", air.pressure.in_pascals(), "Pa"),
         number("temperature_k", air.temperature.in_kelvins(), "K"),
+        number("temperature_c", air.temperature.in_celsius(), "°C"),
         number("density_ratio", air.density_ratio(), ""),
         number("viscosity_pa_s", air.viscosity_pa_s, "Pa·s"),
         number("speed_of_sound_m_s", sound, "m/s"),

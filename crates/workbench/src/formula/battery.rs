@@ -71,7 +71,9 @@ pub(super) const FORMULAS: &[Formula] = &[
         ],
         source: "the curves of `cell-voltage`, read backwards",
         range: "rested cell near 25 °C; ± is what ± 40 mV (high voltage ± 50 mV) make of it, up to a tenth and more on the flat part",
-        standing: Standing::Outside("the curves of `cell-voltage`"),
+        standing: Standing::Equation(
+            "every row of the tables the curves were taken from, read backwards",
+        ),
         example: "cell-charge chemistry=lipo volts=3.8V",
         compute: cell_charge,
     },
@@ -194,7 +196,10 @@ fn cell_charge(values: &Values, notes: &mut Vec<String>) -> Outputs {
 fn temperature_ratio(values: &Values, notes: &mut Vec<String>) -> Outputs {
     let temperature: Temperature = values.get("temperature");
     if !(-10.0..=50.0).contains(&temperature.in_celsius()) {
-        notes.push("outside −10 to 50 °C, where the law was compared".to_owned());
+        notes.push(
+            "outside −10 to 50 °C, where the law was compared; beyond −40 and 80 °C this is the value at that end"
+                .to_owned(),
+        );
     }
     // Only the activation energy matters to the factor.
     let cell = Cell {
@@ -223,6 +228,13 @@ fn cell_resistance(values: &Values, notes: &mut Vec<String>) -> Outputs {
     Ok(outputs)
 }
 
+/// Why a flight that takes no time does not begin.
+pub(super) fn no_start(stopped_by: StoppedBy) -> Option<String> {
+    let why =
+        "the loaded cells are below `landing_volts` from the start, or cannot give that power";
+    (stopped_by == StoppedBy::CannotStart).then(|| why.to_owned())
+}
+
 /// A cell without resistance, doubt or temper.
 fn cell(chemistry: Chemistry, capacity: Charge) -> Cell {
     Cell {
@@ -236,7 +248,7 @@ fn cell(chemistry: Chemistry, capacity: Charge) -> Cell {
     }
 }
 
-fn flight_time(values: &Values, _: &mut Vec<String>) -> Outputs {
+fn flight_time(values: &Values, notes: &mut Vec<String>) -> Outputs {
     let cell = Cell {
         resistance: values.get("cell_resistance"),
         activation_energy: values.get("activation_energy"),
@@ -258,6 +270,7 @@ fn flight_time(values: &Values, _: &mut Vec<String>) -> Outputs {
         values.plain("reserve"),
         values.get("temperature"),
     );
+    notes.extend(no_start(flown.stopped_by));
     let stopped_by = match flown.stopped_by {
         StoppedBy::LandingVoltage => "landing volts",
         StoppedBy::Reserve => "reserve",

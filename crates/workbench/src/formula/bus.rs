@@ -1,6 +1,6 @@
 //! The bus: loads that insist on their power, packs that share it, regulators on it.
 
-use super::{Answer, Formula, Key, Outputs, Standing, Values, key, number, output, word};
+use super::{Answer, Formula, Key, Outputs, Standing, Values, key, number, output, refuse, word};
 use power::{Regulator, RegulatorKind, RegulatorState, Source, parallel_packs};
 use quantity::{Current, Power, Ratio, Resistance, Voltage};
 
@@ -104,6 +104,11 @@ fn parallel(values: &Values, notes: &mut Vec<String>) -> Outputs {
         source("e2", "r2"),
         values.get("current"),
     );
+    if shared.voltage.in_volts() <= 0.0 {
+        return Err(refuse(
+            "`current` is more than the two packs give when shorted together",
+        ));
+    }
     let (first_a, second_a) = (shared.first.in_amperes(), shared.second.in_amperes());
     if first_a.min(second_a) < 0.0 {
         notes.push("the fuller pack charges the other".to_owned());
@@ -122,6 +127,9 @@ fn constant_power(values: &Values, notes: &mut Vec<String>) -> Outputs {
     };
     let (power, current): (Power, Current) = (values.get("power"), values.get("current"));
     let found = source.under(power, current);
+    if current * source.resistance >= source.emf {
+        notes.push("`current` alone takes all the volts there are".to_owned());
+    }
     let mut outputs = Vec::new();
     if let Ok(volts) = found {
         let drawn_a = current.in_amperes() + power.in_watts() / volts.in_volts();

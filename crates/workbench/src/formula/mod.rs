@@ -85,7 +85,7 @@ pub enum Takes {
 }
 
 /// Which values of a key make sense.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Bound {
     /// Every number.
     Any,
@@ -97,6 +97,8 @@ pub enum Bound {
     Share,
     /// Above 0 and up to 1.
     Efficiency,
+    /// From one number to another, both in [`Key::unit`].
+    Between(f64, f64),
 }
 
 /// Whether a key must be written.
@@ -258,6 +260,10 @@ impl Key {
 
     const fn efficiency(self) -> Self {
         self.within(Bound::Efficiency)
+    }
+
+    const fn between(self, low: f64, high: f64) -> Self {
+        self.within(Bound::Between(low, high))
     }
 }
 

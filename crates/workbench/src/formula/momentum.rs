@@ -15,6 +15,11 @@ const IN_HOVER: Key = key::<Speed>(
 )
 .above_zero();
 
+/// Exit over disc area of no duct at all.
+const OPEN_ROTOR: f64 = 0.5;
+/// The kernel takes none wider.
+const WIDEST_DUCT: f64 = 2.0;
+
 pub(super) const FORMULAS: &[Formula] = &[
     Formula {
         name: "hover-power",
@@ -32,7 +37,8 @@ pub(super) const FORMULAS: &[Formula] = &[
                 "",
                 "exit over disc area of a duct; 0.5 is the open rotor, 1 the ideal straight duct",
             )
-            .or("0.5"),
+            .or("0.5")
+            .between(OPEN_ROTOR, WIDEST_DUCT),
         ],
         source: "momentum theory, Glauert in Durand, Aerodynamic Theory vol. IV (1935), from memory: v = √(T/(2ρA)), P = T·v/figure \
                  of merit; ducted: power × 1/√(2σ), after Pereira, PhD thesis, University of Maryland (2008), as quoted by others",
@@ -108,7 +114,7 @@ pub(super) const FORMULAS: &[Formula] = &[
             "",
             "exit over disc area; 0.5 is the open rotor",
         )
-        .above_zero()],
+        .between(OPEN_ROTOR, WIDEST_DUCT)],
         source: "momentum theory of ducted rotors, after Pereira, PhD thesis, University of Maryland (2008), as quoted by others: power \
                  1/√(2σ), thrust (2σ)^⅓, share on the blades 1/(2σ)",
         range: "ideal duct, area ratio 0.5 to 2; thin guards of small craft come nowhere near",

@@ -21,6 +21,10 @@ const SLOPE: Key = plain_key(
 )
 .or("0")
 .not_negative();
+/// Colder than any day of flying.
+const COLDEST_WINDING_C: f64 = -60.0;
+/// No enamel outlasts this. Common practice, from memory.
+const HOTTEST_WINDING_C: f64 = 250.0;
 const DRELA: &str = "Drela, First-Order DC Electric Motor Model, MIT (2007), from memory";
 
 const fn volts(name: &'static str, what: &'static str) -> Key {
@@ -52,7 +56,9 @@ pub(super) const FORMULAS: &[Formula] = &[
             volts("volts", "volts at the motor"),
             amperes("current", "current through it"),
             SLOPE,
-            key::<Temperature>("temperature", "°C", "of winding and magnets").or("20 °C"),
+            key::<Temperature>("temperature", "°C", "of winding and magnets")
+                .or("20 °C")
+                .between(COLDEST_WINDING_C, HOTTEST_WINDING_C),
         ],
         source: "ω = Kv(V − I·R), Q = (I − I₀)/Kv with Kv in rad/(s·V), I₀ growing with back-EMF; best at √(I₀V/R), \
                  (1 − √(I₀R/V))², without that growth. Drela, First-Order DC Electric Motor Model, MIT (2007), from memory; copper 0.393 %/K \
@@ -144,7 +150,7 @@ fn refuse_beyond_stall(
         return Ok(());
     }
     Err(refuse(format!(
-        "`current`: {} A is more than the motor takes held still, {stall_a} A",
+        "`current`: {} A is more than the motor takes held still, {stall_a:.1} A",
         current.in_amperes()
     )))
 }
@@ -185,11 +191,16 @@ fn class(values: &Values, notes: &mut Vec<String>) -> Outputs {
     if found.range.starts_with("extrapolated") {
         notes.push(found.range.to_owned());
     }
+    if mass > HEAVIEST_FITTED {
+        notes.push("extrapolated: the fit ends at 408 g".to_owned());
+    }
     let mut outputs = with_spread("resistance_ohm", &found);
     outputs.extend(with_spread("metered_ohm", &metered).into_iter().take(2));
     Ok(outputs)
 }
 
+/// The heaviest motor of the fit.
+const HEAVIEST_FITTED: Mass = Mass::grams(408.0);
 /// Standard score of the 95 % quantile.
 const SCORE_95: f64 = 1.644_853_626_951_472_2;
 

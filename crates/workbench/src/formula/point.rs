@@ -1,6 +1,6 @@
 //! The whole power train at its operating points.
 
-use super::battery::{CHEMISTRY, chemistry};
+use super::battery::{CHEMISTRY, chemistry, no_start};
 use super::{
     Fault, Formula, Output, Outputs, Standing, Takes, Values, count, key, number, plain_key,
 };
@@ -141,7 +141,7 @@ fn operating_point(values: &Values, notes: &mut Vec<String>) -> Outputs {
             .map_err(none("full command")),
     );
     if let Ok(hover) = &hover {
-        outputs.extend(craft.endurance(values, hover.bus_power));
+        outputs.extend(craft.endurance(values, hover.bus_power, notes));
     }
     Ok(outputs)
 }
@@ -195,7 +195,7 @@ impl Craft {
         at_thrust(&self.drive, self.thrust, &conditions)
     }
 
-    fn endurance(&self, values: &Values, power: Power) -> Vec<Output> {
+    fn endurance(&self, values: &Values, power: Power, notes: &mut Vec<String>) -> Vec<Output> {
         let pack_ohm: Resistance = values.get("Rp");
         let cell = Cell {
             chemistry: chemistry(values),
@@ -214,6 +214,7 @@ impl Craft {
         let outside = Resistance::ohms(0.0);
         let landing = values.get("landing_volts");
         let flown = discharge(&pack, outside, power, 1.0, landing, 0.0, ROOM);
+        notes.extend(no_start(flown.stopped_by));
         vec![
             number("endurance_s", flown.time.in_seconds(), "s"),
             number("soc_end", flown.end_charge, ""),

@@ -97,7 +97,8 @@ pub fn read(
         let read = read_pair(formula, pair, file, &mut values);
         faults.extend(read.err().map(Fault));
     }
-    faults.extend(missing(formula, pairs));
+    let meant = pairs.iter().filter_map(|pair| key_meant(formula, pair));
+    faults.extend(missing(formula, &meant.collect::<Vec<_>>()));
     if !faults.is_empty() {
         return Err(faults);
     }
@@ -105,12 +106,21 @@ pub fn read(
     Ok(values)
 }
 
-/// Keys that must be written and are not. A key with a faulty value has had its say.
-fn missing(formula: &Formula, pairs: &[String]) -> Vec<Fault> {
-    let written = |key: &Key| pairs.iter().any(|pair| is_named(key, name_of(pair)));
+/// The key that a pair is about. One cause, one complaint: a mistyped key has been named with the key
+/// it was meant for, and a key with a faulty value has had its say; neither is missing on top.
+fn key_meant(formula: &Formula, pair: &str) -> Option<&'static str> {
+    let name = name_of(pair);
+    let written = formula.keys.iter().find(|key| is_named(key, name));
+    written
+        .map(|key| key.name)
+        .or_else(|| nearest(formula, name))
+}
+
+/// Keys that must be written and that nothing in the call was meant for.
+fn missing(formula: &Formula, meant: &[&str]) -> Vec<Fault> {
     let needed = formula.keys.iter().filter(|key| key.need == Need::Must);
     needed
-        .filter(|key| !written(key))
+        .filter(|key| !meant.contains(&key.name))
         .map(|key| {
             let unit = match key.unit {
                 "" => String::new(),
@@ -172,27 +182,27 @@ fn read_pair(
 const ALIKE: f64 = 0.75;
 
 fn unknown_key(formula: &Formula, name: &str) -> String {
+    if let Some(near) = nearest(formula, name) {
+        return format!("unknown key `{name}`; did you mean `{near}`?");
+    }
+    let names: Vec<_> = formula.keys.iter().map(|key| key.name).collect();
+    let names = names.join(", ");
+    format!("unknown key `{name}`; `{}` takes {names}", formula.name)
+}
+
+/// The key spelled most like a name, if any is like it.
+fn nearest(formula: &Formula, name: &str) -> Option<&'static str> {
     let wanted = name.to_lowercase();
     let likeness = |spelling: &str| strsim::jaro_winkler(&wanted, &spelling.to_lowercase());
     let nearest_spelling = |key: &Key| {
         let spellings = [key.name].into_iter().chain(key.aliases.iter().copied());
         spellings.map(likeness).fold(0.0, f64::max)
     };
-    let nearest = formula
-        .keys
-        .iter()
+    let keys = formula.keys.iter();
+    let (likeness, near) = keys
         .map(|key| (nearest_spelling(key), key.name))
-        .max_by(|one, other| one.0.total_cmp(&other.0));
-    match nearest {
-        Some((likeness, near)) if likeness > ALIKE => {
-            format!("unknown key `{name}`; did you mean `{near}`?")
-        }
-        _ => {
-            let names: Vec<_> = formula.keys.iter().map(|key| key.name).collect();
-            let names = names.join(", ");
-            format!("unknown key `{name}`; `{}` takes {names}", formula.name)
-        }
-    }
+        .max_by(|one, other| one.0.total_cmp(&other.0))?;
+    (likeness > ALIKE).then_some(near)
 }
 
 fn read_value(key: &Key, value: &str, values: &mut Values) -> Result<(), String> {
@@ -207,7 +217,7 @@ fn read_value(key: &Key, value: &str, values: &mut Values) -> Result<(), String>
         // Only the caller can open one.
         Takes::File => return Err("a file cannot stand here".to_owned()),
     };
-    within(key.bound, number, value)?;
+    within(key, number, value)?;
     values.numbers.insert(key.name, number);
     Ok(())
 }
@@ -228,6 +238,9 @@ fn quantity_value(
     let written = text::read(&spelled, info).map_err(with_suggestion)?;
     if bare {
         notes.push(format!("`{}={value}` taken as {spelled}", key.name));
+    }
+    if written.ends().is_some() {
+        return Err("a formula takes one value; try each end by itself".to_owned());
     }
     let (si, doubt) = written.value_and_doubt();
     if doubt.is_some() {
@@ -278,11 +291,18 @@ fn letters(word: &str) -> String {
     kept.flat_map(char::to_lowercase).collect()
 }
 
-fn within(bound: Bound, number: f64, value: &str) -> Result<(), String> {
+fn within(key: &Key, number: f64, value: &str) -> Result<(), String> {
+    let bound = key.bound;
     let (holds, should) = match bound {
         Bound::Any => (true, ""),
         Bound::AboveZero => (number > 0.0, "it must be above zero"),
         Bound::NotNegative => (number >= 0.0, "it must not be negative"),
+        Bound::Between(low, high) => {
+            let holds = (to_si(key, low)..=to_si(key, high)).contains(&number);
+            let low = low.to_string().replace('-', "−");
+            let should = format!("it lies from {low} to {high} {}", key.unit);
+            return holds.then_some(()).ok_or(should.trim_end().to_owned());
+        }
         Bound::Share => (
             (0.0..=1.0).contains(&number),
             "it lies from 0 to 1, or 0 to 100 %",
@@ -301,4 +321,13 @@ fn within(bound: Bound, number: f64, value: &str) -> Result<(), String> {
         (false, true) => Err(format!("{should}; did you mean `{value}%`?")),
         (false, false) => Err(should.to_owned()),
     }
+}
+
+/// The SI value of a number in a key's unit; by the way it is read, so that an end itself is within.
+fn to_si(key: &Key, number: f64) -> f64 {
+    let Takes::Quantity(info) = key.takes else {
+        return number;
+    };
+    let unit = info.units.iter().find(|unit| unit.symbol == key.unit);
+    unit.map_or(number, |unit| unit.value_to_si(number))
 }

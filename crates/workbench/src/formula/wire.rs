@@ -1,10 +1,21 @@
 //! Wires.
 
-use super::{Fault, Formula, Key, Outputs, Standing, Values, key, number, refuse, word};
+use super::{Formula, Key, Outputs, Standing, Values, key, number, refuse, word};
 use power::lead::{self, Wire};
 use quantity::{Current, Length, Temperature, Time, WireGauge};
 
-const GAUGE: Key = key::<WireGauge>("gauge", "AWG", "wire size, 0 to 44").also(&["awg"]);
+/// Colder than any day of flying; far below it the straight line of the copper bends.
+const COLDEST_C: f64 = -60.0;
+/// Copper melts.
+const MELTS_C: f64 = 1083.0;
+
+const GAUGE: Key = key::<WireGauge>("gauge", "AWG", "wire size")
+    .also(&["awg"])
+    .between(0.0, 44.0);
+
+const fn warmth(name: &'static str, what: &'static str) -> Key {
+    key::<Temperature>(name, "°C", what).between(COLDEST_C, MELTS_C)
+}
 
 pub(super) const FORMULAS: &[Formula] = &[
     Formula {
@@ -19,7 +30,7 @@ pub(super) const FORMULAS: &[Formula] = &[
                 "current; without it only the resistance is given",
             )
             .optional(),
-            key::<Temperature>("temperature", "°C", "copper temperature").or("20 °C"),
+            warmth("temperature", "copper temperature").or("20 °C"),
             word(
                 "strand",
                 &[&["solid"], &["stranded", "silicone", "hook-up"]],
@@ -44,8 +55,8 @@ pub(super) const FORMULAS: &[Formula] = &[
             key::<Time>("duration", "s", "how long; without it minutes in still air")
                 .optional()
                 .above_zero(),
-            key::<Temperature>("limit", "°C", "temperature that is reached").or("1083 °C"),
-            key::<Temperature>("start", "°C", "temperature before").or("20 °C"),
+            warmth("limit", "temperature that is reached").or("1083 °C"),
+            warmth("start", "temperature before").or("20 °C"),
         ],
         source: "minutes: Preece, Proc. R. Soc. 36 (1884), I = 80 A·(d/mm)^1.5; a duration: Onderdonk, no heat lost",
         range: "Preece: long bare wire in still air, melting; Onderdonk: below about 10 s",
@@ -59,8 +70,8 @@ pub(super) const FORMULAS: &[Formula] = &[
         keys: &[
             GAUGE,
             key::<Length>("outside", "m", "diameter over the insulation").above_zero(),
-            key::<Temperature>("surface", "°C", "surface temperature allowed").or("55 °C"),
-            key::<Temperature>("air", "°C", "air temperature").or("25 °C"),
+            warmth("surface", "surface temperature allowed").or("55 °C"),
+            warmth("air", "air temperature").or("25 °C"),
         ],
         source: "I²R = h·π·D·ΔT, h by Churchill and Chu, Int. J. Heat Mass Transfer 18 (1975) 1049, for a horizontal cylinder in \
                  still air, with radiation",
@@ -71,20 +82,8 @@ pub(super) const FORMULAS: &[Formula] = &[
     },
 ];
 
-fn gauge(values: &Values) -> Result<WireGauge, Vec<Fault>> {
-    let gauge: WireGauge = values.get("gauge");
-    let awg = gauge.in_awg();
-    if (0.0..=44.0).contains(&awg) {
-        Ok(gauge)
-    } else {
-        Err(refuse(format!(
-            "`gauge` runs from 0 to 44 AWG, this is {awg}"
-        )))
-    }
-}
-
 fn wire(values: &Values, notes: &mut Vec<String>) -> Outputs {
-    let (gauge, length) = (gauge(values)?, values.get("length"));
+    let (gauge, length) = (values.get("gauge"), values.get("length"));
     let wire = match values.word("strand") {
         Some("stranded") => Wire::stranded(gauge, length),
         _ => Wire::solid(gauge, length),
@@ -104,7 +103,7 @@ fn wire(values: &Values, notes: &mut Vec<String>) -> Outputs {
 }
 
 fn fusing(values: &Values, notes: &mut Vec<String>) -> Outputs {
-    let gauge = gauge(values)?;
+    let gauge = values.get("gauge");
     let (start, limit): (Temperature, Temperature) = (values.get("start"), values.get("limit"));
     let current = match values.find::<Time>("duration") {
         None if limit != lead::COPPER_MELTS => {
@@ -130,6 +129,14 @@ fn steady(values: &Values, _: &mut Vec<String>) -> Outputs {
     if surface <= air {
         return Err(refuse("`surface` must be warmer than `air`"));
     }
-    let current = lead::steady_current(gauge(values)?, values.get("outside"), air, surface);
+    let (gauge, outside): (WireGauge, Length) = (values.get("gauge"), values.get("outside"));
+    let copper = lead::diameter(gauge);
+    if outside < copper {
+        return Err(refuse(format!(
+            "`outside` is less than the copper alone, {:.2} mm",
+            copper.in_millimetres()
+        )));
+    }
+    let current = lead::steady_current(gauge, outside, air, surface);
     Ok(vec![number("current_a", current.in_amperes(), "A")])
 }
