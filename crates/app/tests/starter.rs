@@ -98,3 +98,13 @@ fn checked_the_folder_one_stands_in_gives_a_craft_called_craft() {
     assert_eq!(output.status.code(), Some(0));
     assert!(folder.0.join("craft.craft.toml").is_file());
 }
+
+#[test]
+fn checked_a_folder_that_cannot_be_made_is_told_as_such() {
+    let folder = Folder::new("plain");
+    std::fs::write(folder.0.join("plain"), "a file, not a folder").expect("a file");
+    let output = folder.run(&["plain", "--class", "ducted-65"]);
+    assert_eq!(output.status.code(), Some(2));
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert!(told.contains("cannot write plain"), "{told}");
+}

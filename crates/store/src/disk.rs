@@ -10,9 +10,11 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-/// Why a folder or file could not be read.
+/// Why a folder or file could not be read or written.
 #[derive(Debug)]
 pub struct DiskError {
+    /// What could not be done: "read", "write".
+    pub doing: &'static str,
     /// Which.
     pub path: PathBuf,
     /// Why.
@@ -21,7 +23,13 @@ pub struct DiskError {
 
 impl std::fmt::Display for DiskError {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(out, "cannot read {}: {}", self.path.display(), self.cause)
+        write!(
+            out,
+            "cannot {} {}: {}",
+            self.doing,
+            self.path.display(),
+            self.cause
+        )
     }
 }
 
@@ -52,7 +60,11 @@ pub fn read_folder(folder: &Path) -> Result<Vec<SourceFile>, DiskError> {
 fn read_toml(folder: &Path, prefix: &str) -> Result<Vec<SourceFile>, DiskError> {
     let fault = |path: &Path| {
         let path = path.to_owned();
-        move |cause| DiskError { path, cause }
+        move |cause| DiskError {
+            doing: "read",
+            path,
+            cause,
+        }
     };
     let mut files = Vec::new();
     for entry in fs::read_dir(folder).map_err(fault(folder))? {
@@ -75,6 +87,7 @@ fn read_toml(folder: &Path, prefix: &str) -> Result<Vec<SourceFile>, DiskError> 
 /// Reads one text file, such as a table of blade angles.
 pub fn read_text(path: &Path) -> Result<String, DiskError> {
     fs::read_to_string(path).map_err(|cause| DiskError {
+        doing: "read",
         path: path.to_owned(),
         cause,
     })
@@ -83,6 +96,7 @@ pub fn read_text(path: &Path) -> Result<String, DiskError> {
 /// Writes a new file, with its folders; refuses to write over one that is there.
 pub fn write_new(path: &Path, text: &str) -> Result<(), DiskError> {
     let fault = |cause| DiskError {
+        doing: "write",
         path: path.to_owned(),
         cause,
     };
