@@ -98,8 +98,10 @@ impl Motor {
     }
 
     /// Volts and amperes for a shaft speed and torque.
+    #[inline]
     pub fn needs(&self, rotation: RotationSpeed, torque: Torque) -> (Voltage, Current) {
-        let emf_v = rotation.in_radians_per_second() / self.k();
+        // The division does not wait for the speed, which is often the last to be known.
+        let emf_v = rotation.in_radians_per_second() * (1.0 / self.k());
         let current_a = self.k() * torque.in_newton_metres() + self.no_load_a(emf_v);
         let voltage_v = emf_v + current_a * self.resistance.in_ohms();
         (Voltage::volts(voltage_v), Current::amperes(current_a))

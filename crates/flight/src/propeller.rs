@@ -10,7 +10,10 @@ pub use geometry::{GeometryPropeller, StaticPoint, from_geometry};
 pub use label::{LabelError, LabelPropeller, from_label, label_blade};
 
 use quantity::{Density, Force, Length, Power, RotationSpeed, Torque};
-use std::f64::consts::{FRAC_2_PI, TAU};
+use std::f64::consts::{FRAC_1_PI, FRAC_2_PI, TAU};
+
+/// Turns per radian.
+pub(crate) const PER_TURN: f64 = 0.5 * FRAC_1_PI;
 
 /// Static thrust and power coefficients at a reference speed, with their Reynolds trend.
 ///
@@ -53,14 +56,14 @@ impl Propeller {
 
     /// Static thrust.
     pub fn thrust(&self, rotation: RotationSpeed, density: Density) -> Force {
-        let n = rotation.in_radians_per_second() / TAU;
+        let n = rotation.in_radians_per_second() * PER_TURN;
         let trend = power_of(rotation / self.reference, self.thrust_exponent);
         Force::newtons(self.thrust_scale(density) * n * n * trend)
     }
 
     /// Shaft torque.
     pub fn torque(&self, rotation: RotationSpeed, density: Density) -> Torque {
-        let n = rotation.in_radians_per_second() / TAU;
+        let n = rotation.in_radians_per_second() * PER_TURN;
         let trend = power_of(rotation / self.reference, self.power_exponent);
         Torque::newton_metres(self.torque_scale(density) * n * n * trend)
     }
@@ -73,7 +76,7 @@ impl Propeller {
     /// Rotation speed for a static thrust; the closed inverse of [`Self::thrust`].
     pub fn rotation(&self, thrust: Force, density: Density) -> RotationSpeed {
         let reference = self.reference.in_radians_per_second();
-        let n_reference = reference / TAU;
+        let n_reference = reference * PER_TURN;
         let at_reference = self.thrust_scale(density) * n_reference * n_reference;
         let ratio = thrust.in_newtons() / at_reference;
         RotationSpeed::radians_per_second(if self.thrust_exponent == 0.0 {
@@ -81,6 +84,45 @@ impl Propeller {
         } else {
             reference * ratio.powf(1.0 / (2.0 + self.thrust_exponent))
         })
+    }
+
+    /// Speed and torque for a static thrust.
+    ///
+    /// [`Self::rotation`] and [`Self::torque`] in one: with a trend one logarithm serves both powers.
+    #[inline]
+    pub(crate) fn turning(&self, thrust: Force, density: Density) -> (RotationSpeed, Torque) {
+        let thrust_n = thrust.in_newtons();
+        let (thrust_scale, torque_scale) = (self.thrust_scale(density), self.torque_scale(density));
+        if !self.has_trend() {
+            let square = thrust_n / thrust_scale;
+            let rotation = RotationSpeed::radians_per_second(TAU * square.sqrt());
+            return (rotation, Torque::newton_metres(torque_scale * square));
+        }
+        self.turning_by_trend(thrust_n, thrust_scale, torque_scale)
+    }
+
+    /// Apart, so that the short way stays short enough to be built into its callers.
+    #[inline(never)]
+    fn turning_by_trend(
+        &self,
+        thrust_n: f64,
+        thrust_scale: f64,
+        torque_scale: f64,
+    ) -> (RotationSpeed, Torque) {
+        let reference = self.reference.in_radians_per_second();
+        let n = reference * PER_TURN;
+        let log_speed = (thrust_n / (thrust_scale * n * n)).ln() / (2.0 + self.thrust_exponent);
+        let torque = torque_scale * n * n * ((2.0 + self.power_exponent) * log_speed).exp();
+        (
+            RotationSpeed::radians_per_second(reference * log_speed.exp()),
+            Torque::newton_metres(torque),
+        )
+    }
+
+    /// Whether a coefficient changes with speed.
+    #[inline]
+    pub(crate) fn has_trend(&self) -> bool {
+        self.thrust_exponent != 0.0 || self.power_exponent != 0.0
     }
 
     /// Ideal over shaft power at the reference speed: `C_T^1.5/C_P·√(2/π)`.
@@ -113,7 +155,7 @@ impl Propeller {
     pub(crate) fn torque_scale(&self, density: Density) -> f64 {
         let d = self.diameter.in_metres();
         let d2 = d * d;
-        self.power_coefficient * density.in_kilograms_per_cubic_metre() * d2 * d2 * d / TAU
+        self.power_coefficient * density.in_kilograms_per_cubic_metre() * d2 * d2 * (d * PER_TURN)
     }
 }
 
@@ -152,6 +194,24 @@ mod tests {
             let rotation = propeller.rotation(Force::grams_force(40.0), density);
             let thrust = propeller.thrust(rotation, density).in_grams_force();
             assert!((thrust - 40.0).abs() < 1e-10);
+        }
+    }
+
+    #[test]
+    fn checked_turning_is_rotation_and_torque() {
+        let density = Density::kilograms_per_cubic_metre(1.1);
+        for (thrust_exponent, power_exponent) in
+            [(0.0, 0.0), (0.06, -0.07), (0.0, 0.3), (-0.2, 0.0)]
+        {
+            let propeller = Propeller {
+                thrust_exponent,
+                power_exponent,
+                ..Propeller::constant(Length::millimetres(51.0), 0.19, 0.13)
+            };
+            let thrust = Force::grams_force(40.0);
+            let (rotation, torque) = propeller.turning(thrust, density);
+            assert!((rotation / propeller.rotation(thrust, density) - 1.0).abs() < 1e-13);
+            assert!((torque / propeller.torque(rotation, density) - 1.0).abs() < 1e-13);
         }
     }
 
