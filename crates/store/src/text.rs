@@ -96,14 +96,14 @@ fn read_file(
 }
 
 fn syntax_fault(file: FileId, text: &str, span: Option<Range<usize>>, message: &str) -> Diagnostic {
+    // The parser counts bytes and may point into a letter or behind the text; the mark covers at
+    // least one whole letter where there is one.
     let range = span.unwrap_or(0..0);
-    let end = range
-        .end
-        .clamp(range.start, text.len())
-        .max((range.start + 1).min(text.len()));
+    let start = text.floor_char_boundary(range.start);
+    let end = text.ceil_char_boundary(range.end.max(start + 1));
     Diagnostic::error(
         "syntax",
-        craft::Place::new(file, range.start.min(end)..end),
+        craft::Place::new(file, start..end),
         one_line(message),
     )
     .hint("mend this first; more may be found after it")
