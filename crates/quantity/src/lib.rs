@@ -4,7 +4,7 @@
 
 pub mod dimension;
 pub mod ensemble;
-pub mod quantity;
+mod quantity;
 pub mod shares;
 pub mod statistics;
 pub mod text;

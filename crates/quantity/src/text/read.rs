@@ -109,6 +109,10 @@ impl Cursor<'_> {
         let unit = self.unit_of(value)?;
         self.refuse_share_of_temperature(&doubt.whole())?;
         let si = self.value_si(value, unit)?;
+        if si == 0.0 && percent > 0.0 {
+            return Err(self.share_of_nothing(value, doubt, unit));
+        }
+        self.in_range(doubt, si.abs() * (percent / 100.0))?;
         Ok(self.written(Figure::WithPercent { si, percent }, unit))
     }
 
@@ -136,11 +140,17 @@ impl Cursor<'_> {
         let (unit, high_unit) = self.units_of(low, high)?;
         let low_si = self.value_si(low, unit)?;
         let high_si = self.value_si(high, high_unit)?;
+        let range = low.at.start..high.end();
+        let written = &self.text[range.clone()];
+        if low_si > 0.0 && !(high_si / low_si).is_finite() {
+            return Err(fault(
+                range,
+                format!("the ends of `{written}` are too far apart to be meant"),
+            ));
+        }
         if low_si < high_si {
             return Ok(self.written(Figure::Range { low_si, high_si }, unit));
         }
-        let range = low.at.start..high.end();
-        let written = &self.text[range.clone()];
         if low_si == high_si {
             return Err(fault(
                 range,
@@ -302,6 +312,15 @@ impl Cursor<'_> {
         .with(written.trim_start_matches(['-', '−'])))
     }
 
+    fn share_of_nothing(&self, value: &Term, share: &Term, unit: &Unit) -> TextFault {
+        let (value, symbol) = (&self.text[value.whole()], unit.symbol);
+        let written = &self.text[share.whole()];
+        fault(
+            share.whole(),
+            format!("`{written}` of `{value}` is no doubt at all; write the doubt in {symbol}"),
+        )
+    }
+
     fn unit_belongs_before(&self, value: &Term, unit: &Range<usize>) -> TextFault {
         let token = &self.text[unit.clone()];
         let number = &self.text[value.at.clone()];
@@ -394,6 +413,10 @@ impl Cursor<'_> {
     fn range_word(&self) -> Option<TextFault> {
         let rest = self.rest();
         let word = RANGE_WORDS.iter().find(|word| rest.starts_with(**word))?;
+        let next = rest[word.len()..].trim_start().chars().next()?;
+        if !(next.is_ascii_digit() || matches!(next, '.' | '+' | '-' | '−')) {
+            return None;
+        }
         let message = "a range is written with two dots, such as `7..26`";
         Some(fault(self.at..self.at + word.len(), message.into()).with(".."))
     }
@@ -466,6 +489,7 @@ impl Cursor<'_> {
             return Err(self.not_a_number(start));
         }
         self.refuse_separators(start)?;
+        self.refuse_bare_point(start)?;
         self.skip_exponent();
         let at = start..self.at;
         Ok((self.parsed(&at)?, at))
@@ -518,33 +542,40 @@ impl Cursor<'_> {
             return Ok(());
         }
         let written = &self.text[start..end];
-        let digits_only: String = written.chars().filter(|c| !is_separator(*c)).collect();
-        let commas = written.matches(',').count();
-        let points = written.matches('.').count();
-        let separators = written.chars().filter(|c| is_separator(*c)).count();
-        let (message, suggestion) = match (commas, separators, points) {
-            (1, 1, 0) if is_decimal_comma(written) => (
+        let (message, suggestion) = match Grouping::of(written) {
+            Grouping::DecimalComma(point) => (
                 format!("`{written}` has a decimal comma; write a point"),
-                Some(written.replace(',', ".")),
+                Some(point),
             ),
-            (1, 1, 0) => (
-                format!(
-                    "`{written}` may be {digits_only} or {}; write it without the comma",
-                    written.replace(',', ".")
-                ),
+            Grouping::EitherWay(whole, point) => (
+                format!("`{written}` may be {whole} or {point}; write it without the comma"),
                 None,
             ),
-            (_, 1.., 0 | 1) if !point_before_separator(written) => (
+            Grouping::Thousands(whole) => (
                 format!("`{written}` has a separator inside the number"),
-                Some(digits_only),
+                Some(whole),
             ),
-            _ => (format!("`{written}` cannot be read as a number"), None),
+            Grouping::Unclear => (format!("`{written}` cannot be read as a number"), None),
         };
         Err(TextFault {
             message,
             range: start..end,
             suggestion,
         })
+    }
+
+    /// `5.`, which some languages read.
+    fn refuse_bare_point(&self, start: usize) -> Result<(), TextFault> {
+        let rest = self.rest();
+        if !rest.starts_with('.') || rest.starts_with("..") {
+            return Ok(());
+        }
+        let number = &self.text[start..self.at];
+        Err(fault(
+            start..self.at + 1,
+            format!("`{number}.` has no digit after its point"),
+        )
+        .with(number))
     }
 
     fn end_of_grouped_number(&self) -> usize {
@@ -584,24 +615,25 @@ impl Cursor<'_> {
                 format!("`{word}` is not a number that a part can have"),
             );
         }
-        if let Some(turned) = self.unit_first(word, rest) {
+        if let Some((unit, turned)) = self.unit_first(rest) {
             return fault(
                 start..self.text.trim_end().len(),
-                format!("`{word}` comes after the number"),
+                format!("`{unit}` comes after the number"),
             )
             .with(turned);
         }
         fault(range, format!("a number is needed where `{word}` stands"))
     }
 
-    /// `AWG 22` the usual way round.
-    fn unit_first(&self, word: &str, rest: &str) -> Option<String> {
-        find_unit(self.dimension, word)?;
-        let number = rest[word.len()..].trim();
+    /// `AWG 22` or `AWG22` the usual way round.
+    fn unit_first(&self, rest: &str) -> Option<(String, String)> {
+        let digits = rest.find(|c: char| c.is_ascii_digit())?;
+        let (unit, number) = (rest[..digits].trim(), rest[digits..].trim());
+        find_unit(self.dimension, unit)?;
         number
             .parse::<f64>()
             .is_ok_and(f64::is_finite)
-            .then(|| format!("{number} {word}"))
+            .then(|| (unit.to_owned(), format!("{number} {unit}")))
     }
 }
 
@@ -613,16 +645,59 @@ fn is_separator(c: char) -> bool {
     matches!(c, ',' | '\'' | '’' | '_') || c.is_whitespace()
 }
 
-/// Three digits behind a comma may be thousands, unless nothing stands before it.
-fn is_decimal_comma(written: &str) -> bool {
-    let (whole, part) = written.split_once(',').unwrap_or((written, ""));
-    part.len() != 3 || whole.trim_start_matches(['+', '-', '−']) == "0"
+/// What separators inside a number were probably meant to say.
+enum Grouping {
+    /// `7,4` or `1 000,5`, with the number as it should be written.
+    DecimalComma(String),
+    /// `1,500`: without the comma and with a point.
+    EitherWay(String, String),
+    /// `1 500` or `1,500.5`, without separators.
+    Thousands(String),
+    /// `1.500,5`, `1'0`, `1,000 000`: more than two ways, or none.
+    Unclear,
 }
 
-fn point_before_separator(written: &str) -> bool {
-    written
-        .find('.')
-        .is_some_and(|point| written[point..].contains(is_separator))
+impl Grouping {
+    fn of(written: &str) -> Self {
+        let (whole, fraction) = match written.split_once('.') {
+            Some((whole, fraction)) => (whole, Some(fraction)),
+            None => (written, None),
+        };
+        if fraction.is_some_and(|digits| !digits.bytes().all(|b| b.is_ascii_digit())) {
+            return Self::Unclear;
+        }
+        let without = |text: &str| text.replace(is_separator, "");
+        if fraction.is_none()
+            && let Some((before, after)) = whole.rsplit_once(',')
+            && !before.contains(',')
+            && !after.contains(is_separator)
+        {
+            let point = format!("{}.{after}", without(before));
+            let grouped = before.contains(is_separator);
+            let digits = before.trim_start_matches(['+', '-', '−']);
+            return match (grouped, after.len()) {
+                (true, _) if in_thousands(before) => Self::DecimalComma(point),
+                (true, _) => Self::Unclear,
+                (false, 3) if digits != "0" => Self::EitherWay(without(whole), point),
+                (false, _) => Self::DecimalComma(point),
+            };
+        }
+        match in_thousands(whole) {
+            true => Self::Thousands(without(written)),
+            false => Self::Unclear,
+        }
+    }
+}
+
+/// Whether one kind of separator, and only that, cuts off every third digit.
+fn in_thousands(whole: &str) -> bool {
+    let mut separators = whole.chars().filter(|c| is_separator(*c));
+    let first = separators.next();
+    separators.all(|c| Some(c) == first)
+        && whole
+            .split(is_separator)
+            .skip(1)
+            .all(|group| group.len() == 3)
 }
 
 // Units.
@@ -689,19 +764,30 @@ const WORDS: &[(&str, &str)] = &[
     ("celsius", "°C"),
     ("percent", "%"),
     ("degree", "°"),
+    ("degree", "°C"),
+    ("kelvin", "K"),
+    ("gr", "g"),
+    ("gramme", "g"),
+    ("inches", "in"),
+    ("\"", "in"),
+    ("''", "in"),
     ("hertz", "Hz"),
 ];
 
 /// The unit of this dimension that was probably meant: spelled out, or in the wrong case.
 fn near_unit(dimension: DimensionInfo, token: &str) -> Option<&'static str> {
-    let singular = token.to_lowercase();
-    let singular = singular.strip_suffix('s').unwrap_or(&singular);
-    let spelled = WORDS.iter().find(|(word, _)| *word == singular);
-    if let Some(unit) = spelled.and_then(|(_, symbol)| find_unit(dimension, symbol)) {
+    let plural = token.to_lowercase();
+    let singular = plural.strip_suffix('s').unwrap_or(&plural);
+    let spelled = WORDS
+        .iter()
+        .filter(|(word, _)| [singular, plural.as_str()].contains(word))
+        .find_map(|(_, symbol)| find_unit(dimension, symbol));
+    if let Some(unit) = spelled {
         return Some(unit.symbol);
     }
     let looks_like = |spelling: &str| {
-        plain_spelling(spelling) == plain_spelling(token) && !is_mega_for_milli(token, spelling)
+        plain_spelling(spelling) == plain_spelling(token)
+            && !is_mega_for_milli(dimension, token, spelling)
     };
     dimension
         .units
@@ -721,10 +807,18 @@ fn plain_spelling(token: &str) -> String {
         .replace('ω', "ohm")
 }
 
-/// `MV` for `mV` would be a guess off by a thousand million.
-fn is_mega_for_milli(token: &str, spelling: &str) -> bool {
-    let rest = |text: &str| text.get(1..).map(str::to_owned);
-    token.starts_with('M') && spelling.starts_with('m') && rest(token) == rest(spelling)
+/// `MV` for `mV` would be a guess off by a thousand million. All capitals, as in `MAH`, are a way
+/// to print labels.
+fn is_mega_for_milli(dimension: DimensionInfo, token: &str, spelling: &str) -> bool {
+    let (Some(token), Some(spelling)) = (token.strip_prefix('M'), spelling.strip_prefix('m'))
+    else {
+        return false;
+    };
+    let one_ohm = |text: &str| {
+        text.replace(['\u{3a9}', '\u{2126}'], "ohm")
+            .replace("Ohm", "ohm")
+    };
+    one_ohm(token) == one_ohm(spelling) && find_unit(dimension, spelling).is_some()
 }
 
 fn article(noun: &str) -> &'static str {

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::dimension::DIMENSIONS;
-use crate::{Charge, Ratio, Resistance, Temperature, Voltage, WireGauge};
+use crate::{Charge, Length, Mass, Ratio, Resistance, Temperature, Time, Voltage, WireGauge};
 
 fn value<D: Dimension>(text: &str) -> f64 {
     read_as::<D>(text).unwrap().value_and_doubt().0
@@ -62,7 +62,9 @@ fn checked_every_spelling_of_a_doubt() {
         );
     }
     assert_eq!(doubt::<Voltage>("7.4V"), None);
-    assert_eq!(doubt::<Voltage>("5 V ± 0 V"), Some(Doubt::Exact));
+    for text in ["5 V ± 0 V", "5 ± 0.0 V", "5 V ± 0 %"] {
+        assert_eq!(doubt::<Voltage>(text), Some(Doubt::Exact), "{text}");
+    }
 }
 
 #[test]
@@ -141,6 +143,12 @@ fn checked_units_that_are_missing_wrong_or_misspelled() {
         Some("4 mΩ"),
     );
     check::<Voltage>(
+        "5 V ± 0",
+        "`0` needs a unit as well, such as V",
+        "0",
+        Some("0 V"),
+    );
+    check::<Voltage>(
         "7 g",
         "`g` is a unit of mass, this field is a voltage",
         "g",
@@ -171,6 +179,25 @@ fn checked_units_that_are_missing_wrong_or_misspelled() {
         "MV",
         None,
     );
+    for text in ["18 MΩ", "18 M\u{2126}", "18 MOhm", "18 Mohm"] {
+        // Off by a thousand million if taken for milliohms, whichever way the sign is typed.
+        let fault = read_as::<Resistance>(text).unwrap_err();
+        assert_eq!(fault.suggestion, None, "{text}");
+    }
+    check::<Time>("5 Min", "unknown unit `Min` for a time", "Min", Some("min"));
+    check::<Length>(
+        "3 inches",
+        "unknown unit `inches` for a length",
+        "inches",
+        Some("in"),
+    );
+    check::<Length>("3-inch", "`-inch` is not part of a quantity", "-inch", None);
+    check::<Temperature>(
+        "20 degrees",
+        "unknown unit `degrees` for a temperature",
+        "degrees",
+        Some("°C"),
+    );
     check::<Voltage>("7 5 V", "`5` stands where a unit belongs", "5", None);
     check::<WireGauge>(
         "AWG 22",
@@ -178,6 +205,15 @@ fn checked_units_that_are_missing_wrong_or_misspelled() {
         "AWG 22",
         Some("22 AWG"),
     );
+    check::<WireGauge>(
+        "AWG22",
+        "`AWG` comes after the number",
+        "AWG22",
+        Some("22 AWG"),
+    );
+    check::<Voltage>("V", "a number is needed where `V` stands", "V", None);
+    check::<Voltage>("± 0", "a number is needed where `±` stands", "±", None);
+    check::<Temperature>("20 ± 5 %", "`20` needs a unit, such as °C", "20", None);
     check::<Resistance>(
         "18 x/ 1.3 mΩ",
         "the unit belongs to the value: `18 mΩ ×/÷ …`",
@@ -212,6 +248,30 @@ fn checked_numbers_that_could_be_misread() {
         "1,500.5",
         Some("1500.5"),
     );
+    for text in ["1 000,5", "1'000,5"] {
+        let message = format!("`{text}` has a decimal comma; write a point");
+        check::<Mass>(&format!("{text} g"), &message, text, Some("1000.5"));
+    }
+    check::<Mass>(
+        "1,000,000 g",
+        "`1,000,000` has a separator inside the number",
+        "1,000,000",
+        Some("1000000"),
+    );
+    // Minutes and seconds, groups that are not thousands, two kinds of separator: no suggestion.
+    for text in ["5'30", "1_0", "1,000'000", "1,000,50", "1,2.5", "1.2.3"] {
+        let fault = read_as::<Mass>(&format!("{text} g")).unwrap_err();
+        assert_eq!(
+            fault.message,
+            format!("`{text}` cannot be read as a number")
+        );
+        assert_eq!(fault.suggestion, None, "{text}");
+    }
+    for text in ["5.", "5. V", "5.V"] {
+        check::<Voltage>(text, "`5.` has no digit after its point", "5.", Some("5"));
+    }
+    assert_eq!(value::<Voltage>("−7 V"), -7.0);
+    assert_eq!(value::<Voltage>("-.5V"), -0.5);
     check::<Charge>(
         "1.500,5 mAh",
         "`1.500,5` cannot be read as a number",
@@ -263,6 +323,25 @@ fn checked_doubts_and_ranges_that_make_no_sense() {
         "-5 V x/ 1.3",
         "a factor needs a value above zero, not `-5 V`",
         "1.3",
+        None,
+    );
+    // A doubt beyond all numbers would silently empty the draws.
+    check::<Voltage>(
+        "1e308 V ± 1e308 %",
+        "`1e308 %` is too large to be meant",
+        "1e308 %",
+        None,
+    );
+    check::<Voltage>(
+        "1e-300..1e300 V",
+        "the ends of `1e-300..1e300 V` are too far apart to be meant",
+        "1e-300..1e300 V",
+        None,
+    );
+    check::<Voltage>(
+        "0 V ± 20 %",
+        "`20 %` of `0 V` is no doubt at all; write the doubt in V",
+        "20 %",
         None,
     );
     check::<Voltage>("18 ±", "a number is missing after `±`", "", None);
@@ -400,6 +479,12 @@ proptest! {
         };
         if let Ok(written) = read(&text, dimension) {
             prop_assert_eq!(read(&write(&written), dimension), Ok(written), "{}", &text);
+            let (si, doubt) = written.value_and_doubt();
+            let spread = match doubt {
+                None | Some(Doubt::Exact) => 0.0,
+                Some(Doubt::Plain(s) | Doubt::Factor(s) | Doubt::Shortfall(s)) => s,
+            };
+            prop_assert!(si.is_finite() && spread.is_finite(), "{}", &text);
         }
     }
 
