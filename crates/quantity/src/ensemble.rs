@@ -51,12 +51,13 @@ impl Ensemble {
     /// Beyond [`Self::MOST_INPUTS`] or [`Self::MOST_DRAWS`].
     pub fn sobol(seed: u64, draws: usize, inputs: usize) -> Self {
         let mut scores = Vec::with_capacity(draws * inputs);
+        let mut probabilities = Vec::with_capacity(draws);
         for (dimension, directions) in directions::first(inputs).enumerate() {
             let seed = scramble_seed(seed, dimension);
-            scores.extend(
-                sobol_points(&directions, draws)
-                    .map(|bits| normal_score(centre_of(nested_uniform_scramble(bits, seed)))),
-            );
+            let bits = sobol_points(&directions, draws);
+            probabilities.clear();
+            probabilities.extend(bits.map(|bits| centre_of(nested_uniform_scramble(bits, seed))));
+            extend_with_scores(&mut scores, &probabilities);
         }
         Self {
             draws,
@@ -113,13 +114,22 @@ pub fn unscrambled(dimension: usize, draws: usize) -> Vec<u32> {
     sobol_points(&directions, draws).collect()
 }
 
-/// The standard-normal score below which a share `probability` of the distribution lies.
+/// The standard-normal score below which a share `probability` of the distribution lies; minus
+/// infinity for zero, infinity for one.
 ///
-/// Inverse complementary error function by rational approximation. Validated against quantiles
-/// computed with 40 digits: within 6e-12, a rounding of `probability` itself near one.
+/// Where 85 % of the draws lie, a ratio of two polynomials (M. J. Wichura, Algorithm AS 241, Appl.
+/// Statist. 37 (1988) 477, routine PPND16: its middle range; coefficients as statistics packages carry
+/// them, the paper itself was not seen). In the tails the inverse complementary error function of a
+/// library, which is three times as slow. Validated against quantiles computed with 40 digits: within
+/// 6e-12, a rounding of `probability` itself near one.
 #[inline]
 pub fn normal_score(probability: f64) -> f64 {
-    -std::f64::consts::SQRT_2 * erfc_inv(2.0 * probability)
+    let from_middle = probability - 0.5;
+    if from_middle.abs() <= MIDDLE {
+        middle_score(from_middle)
+    } else {
+        -std::f64::consts::SQRT_2 * erfc_inv(2.0 * probability)
+    }
 }
 
 /// The share of the normal distribution that lies below a standard-normal score; the inverse of
@@ -127,6 +137,51 @@ pub fn normal_score(probability: f64) -> f64 {
 #[inline]
 pub fn normal_probability(score: f64) -> f64 {
     0.5 * erfc(-score * std::f64::consts::FRAC_1_SQRT_2)
+}
+
+/// As [`normal_score`] of each, bit for bit, in two passes: the first has no branch, so that the
+/// compiler can take several at a time.
+fn extend_with_scores(scores: &mut Vec<f64>, probabilities: &[f64]) {
+    let start = scores.len();
+    scores.extend(probabilities.iter().map(|p| middle_score(p - 0.5)));
+    for (score, p) in scores[start..].iter_mut().zip(probabilities) {
+        if (p - 0.5).abs() > MIDDLE {
+            *score = normal_score(*p);
+        }
+    }
+}
+
+/// Half the width of the range of probabilities that the ratio of polynomials serves.
+const MIDDLE: f64 = 0.425;
+
+/// AS 241, PPND16: coefficients of the middle range, highest power first.
+const MIDDLE_ABOVE: [f64; 8] = [
+    2_509.080_928_730_122_7,
+    33_430.575_583_588_13,
+    67_265.770_927_008_7,
+    45_921.953_931_549_87,
+    13_731.693_765_509_46,
+    1_971.590_950_306_551_3,
+    133.141_667_891_784_38,
+    3.387_132_872_796_366_5,
+];
+const MIDDLE_BELOW: [f64; 8] = [
+    5_226.495_278_852_854,
+    28_729.085_735_721_943,
+    39_307.895_800_092_71,
+    21_213.794_301_586_597,
+    5_394.196_021_424_751,
+    687.187_007_492_057_9,
+    42.313_330_701_600_91,
+    1.0,
+];
+
+#[inline]
+fn middle_score(from_middle: f64) -> f64 {
+    let r = MIDDLE * MIDDLE - from_middle * from_middle;
+    let polynomial =
+        |highest_first: &[f64; 8]| highest_first.iter().fold(0.0, |sum, c| sum * r + c);
+    from_middle * polynomial(&MIDDLE_ABOVE) / polynomial(&MIDDLE_BELOW)
 }
 
 /// Points in Gray-code order: each differs from the last by one direction number (Antonov & Saleev,
@@ -265,6 +320,33 @@ mod tests {
             let probability = f64::from(k) / 1_000.0;
             assert!((normal_probability(normal_score(probability)) - probability).abs() < 1e-10);
         }
+    }
+
+    #[test]
+    fn checked_the_middle_of_the_scores_agrees_with_the_library() {
+        // Two rational approximations by different authors; both claim some 1e-16 of the score.
+        // Up to the joint with the tails, so no step is left there.
+        for k in 0..=20_000 {
+            let from_middle = MIDDLE * (f64::from(k) / 10_000.0 - 1.0);
+            let ours = middle_score(from_middle);
+            let library = -std::f64::consts::SQRT_2 * erfc_inv(1.0 + 2.0 * from_middle);
+            assert!(
+                (ours - library).abs() < 2e-15,
+                "{from_middle}: {ours} {library}"
+            );
+        }
+    }
+
+    #[test]
+    fn checked_scores_by_the_column_are_the_scores_one_by_one() {
+        let probabilities: Vec<f64> = (1..4_000).map(|k| f64::from(k) / 4_000.0).collect();
+        let mut column = Vec::new();
+        extend_with_scores(&mut column, &probabilities);
+        for (score, probability) in column.iter().zip(&probabilities) {
+            assert_eq!(score.to_bits(), normal_score(*probability).to_bits());
+        }
+        assert_eq!(normal_score(0.0), f64::NEG_INFINITY);
+        assert_eq!(normal_score(1.0), f64::INFINITY);
     }
 
     #[test]
