@@ -27,8 +27,8 @@ pub enum OutsideMomentum {
     /// Closer to the ground than half a radius.
     #[error("height of {0} radii is below the 0.5 the ground formula holds for")]
     TooLow(f64),
-    /// An input is not a positive, finite number.
-    #[error("{what} is {value}; it must be positive")]
+    /// An input that is no physical value.
+    #[error("{what} is {value}, which nothing that flies has")]
     Unusable {
         /// Which input.
         what: &'static str,
@@ -304,7 +304,21 @@ impl Cruise {
             .find(|(_, v)| !(*v > 0.0 && v.is_finite()))
         {
             Some((what, value)) => Err(unusable(what, value)),
-            None => Ok(()),
+            None => self.check_bounds(),
+        }
+    }
+
+    fn check_bounds(&self) -> Result<(), OutsideMomentum> {
+        let fixed_w = self.fixed_power.in_watts();
+        match () {
+            () if self.figure_of_merit > 1.0 => {
+                Err(unusable("figure of merit (0…1)", self.figure_of_merit))
+            }
+            () if self.drive_efficiency > 1.0 => {
+                Err(unusable("drive efficiency (0…1)", self.drive_efficiency))
+            }
+            () if !(0.0..f64::INFINITY).contains(&fixed_w) => Err(unusable("fixed power", fixed_w)),
+            () => Ok(()),
         }
     }
 }
@@ -402,6 +416,16 @@ mod tests {
             .is_err()
         );
         assert!(Cruise { rotors: 0, ..CRAFT }.at(speed(1.0)).is_err());
+        let too_good = Cruise {
+            figure_of_merit: 1.1,
+            ..CRAFT
+        };
+        assert!(too_good.at(speed(1.0)).is_err());
+        let feeding = Cruise {
+            fixed_power: Power::watts(-1.0),
+            ..CRAFT
+        };
+        assert!(feeding.at(speed(1.0)).is_err());
         assert!(ground_thrust_ratio(Length::metres(0.01), Length::metres(0.1)).is_err());
         assert!(climb_induced_velocity(speed(6.0), speed(-1.0)).is_err());
         assert!(oblique_induced_velocity(speed(6.0), speed(1.0), -0.1).is_err());

@@ -72,6 +72,8 @@ pub fn cases() -> Vec<Case> {
         forward_trend(&measured),
         from_shape(&measured),
         from_labels(&measured),
+        label_ratios(&measured),
+        small_labels(),
     ]
     .concat()
 }
@@ -565,6 +567,109 @@ fn from_labels(measured: &[Measured]) -> Vec<Case> {
             ),
         ],
     )
+}
+
+/// How far labels lead astray on the whole. The average blade, the polar and the correction were made from
+/// these same propellers, so the mean says only that nothing was lost on the way; the spread is the
+/// finding.
+fn label_ratios(measured: &[Measured]) -> Vec<Case> {
+    let of = |of: fn(&Measured, &LabelPropeller) -> f64| -> Vec<f64> {
+        measured.iter().map(|m| of(m, &m.label())).collect()
+    };
+    let thrust = of(|m, label| label.thrust_coefficient.value.in_ones() / m.thrust);
+    let power = of(|m, label| label.power_coefficient.value.in_ones() / m.power);
+    let merit = of(|m, label| label.figure_of_merit.value.in_ones() / m.merit());
+    // Two standard errors of a mean of 13: 2 × 0.25/√13, 2 × 0.31/√13, 2 × 0.15/√13.
+    [
+        ("thrust", thrust, 0.14, 0.25),
+        ("power", power, 0.17, 0.31),
+        ("merit", merit, 0.085, 0.15),
+    ]
+    .into_iter()
+    .flat_map(|(what, ratios, bias, stated)| {
+        let model = "propeller from its label, predicted over measured";
+        [
+            Case {
+                computed: mean(&ratios),
+                tolerance: Tolerance::Absolute(bias),
+                reason: "two standard errors of 13 at the stated spread",
+                ..case(
+                    model,
+                    format!("label-{what}-mean"),
+                    format!("mean of predicted over measured, {what}"),
+                )
+            },
+            Case {
+                expected: stated,
+                computed: spread(&ratios),
+                tolerance: Tolerance::Band(0.0, 1.35 * stated),
+                reason: "the stated spread; chi-square, 13 draws at 95 %",
+                ..case(
+                    model,
+                    format!("label-{what}-spread"),
+                    format!("sd of predicted over measured, {what}"),
+                )
+            },
+        ]
+    })
+    .collect()
+}
+
+/// Diameter \[mm\], pitch \[mm\], blades, hover speed \[rpm\] and figures of merit of the class.
+type Usual = (f64, f64, u32, f64, (f64, f64));
+
+/// Propellers with the pitches they are usually sold with. Flatter ones (40 × 20, 51 × 25 mm) come out
+/// below the bands, at 0.10–0.11 and 0.056–0.059.
+const USUAL: [Usual; 6] = [
+    (31.0, 23.0, 3, 35e3, (0.40, 0.55)),
+    (40.0, 28.0, 2, 26.5e3, (0.40, 0.55)),
+    (40.0, 28.0, 3, 28e3, (0.40, 0.55)),
+    (51.0, 38.0, 3, 24e3, (0.50, 0.62)),
+    (76.2, 50.8, 2, 14e3, (0.50, 0.62)),
+    (127.0, 109.0, 3, 10e3, (0.58, 0.68)),
+];
+
+/// No measurement is open to see below 57 mm: whether the extrapolation is at least of the usual size.
+fn small_labels() -> Vec<Case> {
+    USUAL.iter().flat_map(small_label).collect()
+}
+
+fn small_label(&(d_mm, p_mm, blades, rpm, (least, most)): &Usual) -> Vec<Case> {
+    let label = propeller::from_label(
+        Length::millimetres(d_mm),
+        Length::millimetres(p_mm),
+        blades,
+        RotationSpeed::rpm(rpm),
+        Density::kilograms_per_cubic_metre(1.225),
+    )
+    .expect("a usual label");
+    let doubt = sd_of(label.figure_of_merit.doubt);
+    let merit_band = (least / (1.0 + doubt), most * (1.0 + doubt));
+    [
+        ("CT", label.thrust_coefficient, (0.12, 0.20), "the band itself"),
+        ("CP", label.power_coefficient, (0.06, 0.13), "the band itself"),
+        (
+            "merit",
+            label.figure_of_merit,
+            merit_band,
+            "the band, widened by 1 sd of a propeller known by its label",
+        ),
+    ]
+    .into_iter()
+    .map(|(what, computed, (low, high), reason)| Case {
+        source: "coefficients of small propellers as builders quote them; common practice, from memory",
+        kind: Kind::CommonPractice,
+        expected: 0.5 * (low + high),
+        computed: computed.value.in_ones(),
+        tolerance: Tolerance::Band(low, high),
+        reason,
+        ..case(
+            "propeller from its label",
+            format!("usual-{d_mm}-mm-{blades}-blades-{what}"),
+            what,
+        )
+    })
+    .collect()
 }
 
 /// By how many stated standard deviations the prediction lies above the measurement.

@@ -12,9 +12,10 @@ use thiserror::Error;
 
 /// Coefficients of a propeller nobody measured, with their doubt.
 ///
-/// Validated blind, from label text alone, on 13 measured propellers of 57–130 mm: see the cases
-/// `label-*`. Nothing was found in the open below 57 mm or with four blades: there the doubt is wider and
-/// [`extrapolated`](Self::extrapolated) says so.
+/// Validated from label text alone on 13 measured propellers of 57–130 mm, cases `label-*`; their average
+/// blade and the correction went into the model, so what is validated is the spread. Nothing was found in the
+/// open below 57 mm or with four blades: not validated there beyond the usual size of coefficients
+/// (`usual-*`, common practice), the doubt is wider and [`extrapolated`](Self::extrapolated) says so.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LabelPropeller {
     /// `C_T` at `reference`.
