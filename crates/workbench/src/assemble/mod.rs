@@ -254,7 +254,8 @@ impl<'a> Assembler<'a> {
 fn activity_style(style: Style) -> flight::typical::FlyingStyle {
     use flight::typical::FlyingStyle as Flown;
     match style {
-        Style::Indoor | Style::Cruise | Style::Filming => Flown::Cruise,
+        Style::Indoor => Flown::Indoor,
+        Style::Cruise | Style::Filming => Flown::Cruise,
         Style::Freestyle => Flown::Freestyle,
         Style::Race => Flown::Race,
     }
