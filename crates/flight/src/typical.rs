@@ -4,7 +4,7 @@
 //! describe what makers state; one reading of the owner is better than any of them.
 
 use quantity::{
-    Basis, Current, Doubt, Length, Mass, Power, Quantity, Ratio, Resistance, TemperatureDifference,
+    Basis, Current, Doubt, Length, Mass, Quantity, Ratio, Resistance, TemperatureDifference,
     VelocityConstant, Voltage,
 };
 
@@ -140,13 +140,6 @@ pub fn motor_mass(stator_diameter: Length, stator_height: Length) -> Typical<Mas
     );
     let value = Mass::grams(0.5 + 0.0098 * d * d * h);
     typical(value, factor(1.2), PRACTICE, "stators of 6–25 mm")
-}
-
-/// Short-burst electrical power a motor is rated for: 5.0 W/g, quartiles 4.4–6.2.
-pub fn motor_burst_power(mass: Mass) -> Typical<Power> {
-    // Quartiles lie 0.674 sd from the middle: ln(6.2/4.4)/(2·0.674) = 0.254.
-    let value = Power::watts(5.0 * mass.in_grams());
-    typical(value, Doubt::Factor(0.254), MOTOR_FIT, motor_range(mass))
 }
 
 /// True Kv behind a label: ±5 %.

@@ -157,21 +157,17 @@ fn assess_once(job: &Job<'_>, draws: usize, seed: u64, known: &[Finding]) -> Ass
         draws: inputs.draw(&ensemble),
         inputs,
     };
-    let state = |airframe: Airframe, model: Model, after_refit: bool| State {
+    let state = |airframe: Airframe, model: Model| State {
         outcomes: outcomes(&model, &basis, draws),
         airframe,
         model,
         needs: needs.clone(),
         conditions: conditions.clone(),
         style,
-        after_refit,
     };
     let (before, judged) = match (new, new_model) {
-        (Some(new), Some(new_model)) => (
-            Some(state(old, old_model, false)),
-            state(new, new_model, true),
-        ),
-        _ => (None, state(old, old_model, false)),
+        (Some(new), Some(new_model)) => (Some(state(old, old_model)), state(new, new_model)),
+        _ => (None, state(old, old_model)),
     };
     let findings = findings(&basis, &ensemble, before.as_ref(), &judged, known);
     Assessment {

@@ -2,7 +2,7 @@
 
 use crate::input::Draw;
 use crate::model::{ElectricsModel, Lead, LoadModel, Parent, RailModel};
-use power::regulator::{Regulator, RegulatorPoint, RegulatorState};
+use power::regulator::{Regulator, RegulatorPoint};
 use quantity::{Current, Length, Power, Temperature, Voltage, WireGauge};
 
 /// Copper temperature of thin feed wires: warm, not hot.
@@ -30,8 +30,6 @@ pub struct Settled {
     pub rail_v: Vec<f64>,
     /// Current out of each rail \[A\].
     pub rail_a: Vec<f64>,
-    /// What each rail is doing.
-    pub rail_state: Vec<Option<RegulatorState>>,
     /// Volts at each load.
     pub load_v: Vec<f64>,
     /// Power taken from the bus \[W\].
@@ -70,8 +68,6 @@ impl Settled {
             buffer.resize(length, 0.0);
         }
         self.load_v.fill(bus_v);
-        self.rail_state.clear();
-        self.rail_state.resize(rails, None);
         self.bus_w = 0.0;
     }
 
@@ -82,7 +78,6 @@ impl Settled {
             let point = feed(rail, draw, self.input_v[at], self.rail_w[at]);
             self.rail_v[at] = point.output.in_volts();
             self.rail_a[at] = point.output_current.in_amperes();
-            self.rail_state[at] = Some(point.state);
             self.taken_w[at] = point.input_power.in_watts();
         }
         for (at, load) in model.loads.iter().enumerate() {

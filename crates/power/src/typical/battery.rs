@@ -62,16 +62,6 @@ pub fn age_factor(condition: Condition) -> Typical<Ratio> {
     }
 }
 
-/// True capacity over what the label says: −6 ± 4 %.
-pub fn capacity_over_label() -> Typical<Ratio> {
-    factor(
-        0.94,
-        Doubt::Plain(0.04),
-        "what builders find when they charge a pack back",
-        Mark::CommonPractice,
-    )
-}
-
 /// How fast resistance grows in the cold: 20 ± 6 kJ/mol.
 pub fn activation_energy() -> Typical<MolarEnergy> {
     Typical::new(
@@ -139,18 +129,6 @@ pub fn rate_by_heat(resistance: Resistance, capacity: Charge) -> Typical<Dischar
         DischargeRate::per_hour(2.5 / merit.sqrt()),
         Doubt::Factor(0.2),
         "rule of the trade from internal resistance",
-        Mark::CommonPractice,
-    )
-}
-
-/// Rate a pack really stands if nothing is known of it but that it is one: 12 to 36 per hour.
-///
-/// What its label says hardly matters: over 28 packs the label explained about 15 % of it.
-pub fn rate_of_any_pack() -> Typical<DischargeRate> {
-    Typical::between(
-        DischargeRate::per_hour(12.0),
-        DischargeRate::per_hour(36.0),
-        "a published hobby load test of 28 packs",
         Mark::CommonPractice,
     )
 }

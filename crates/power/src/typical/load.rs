@@ -1,8 +1,8 @@
 //! What devices usually draw.
 
-use quantity::{Doubt, Power, Ratio};
+use quantity::{Doubt, Power};
 
-use super::{Mark, Typical, factor};
+use super::{Mark, Typical};
 
 /// A device by what it does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -56,16 +56,6 @@ pub fn load_power(load: LoadClass) -> Typical<Power> {
         Doubt::Factor(half_width.max(0.2)),
         "two trade lists of device watts, ±25 to 30 %",
         Mark::Memory,
-    )
-}
-
-/// True watts of a device over what its sheet says: ±20 %.
-pub fn device_power_over_label() -> Typical<Ratio> {
-    factor(
-        1.0,
-        Doubt::Factor(0.2),
-        "spread builders expect of stated device watts",
-        Mark::CommonPractice,
     )
 }
 

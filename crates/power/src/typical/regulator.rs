@@ -5,16 +5,6 @@ use quantity::{Doubt, Ratio, Voltage};
 use super::{Mark, Typical, factor};
 use crate::RegulatorKind;
 
-/// Share of its printed current that a board regulator gives for minutes: 70 ± 15 %.
-pub fn usable_share() -> Typical<Ratio> {
-    factor(
-        0.70,
-        Doubt::Plain(0.15),
-        "what builders allow of a printed rating",
-        Mark::CommonPractice,
-    )
-}
-
 /// Output power over input power of a switcher; 1 for what only passes current on, whose loss is
 /// in its volts.
 ///

@@ -3,6 +3,8 @@
 use super::*;
 
 impl<C: Chain> Run<'_, '_, C> {
+    /// The pack of this draw, aged to the end of its life or as it is; `size` scales mass, capacity and strength
+    /// for the worth of a larger one.
     pub(super) fn pack(&self, model: &BatteryModel, aged: bool, size: f64) -> Pack {
         let today_ohm = match model.cell_resistance {
             CellResistance::Own(own) => self.of(own),
@@ -52,7 +54,7 @@ impl<C: Chain> Run<'_, '_, C> {
     }
 
     pub(super) fn source(&mut self, battery: &BatteryModel, state: PackState) -> Source {
-        let pack = self.pack(battery, state.aged, state.size);
+        let pack = self.pack(battery, state.aged, 1.0);
         let temperature = self.pack_temperature(state.cold);
         let bare = pack.source(state.charge, temperature, state.scale);
         let path_ohm = self.path_ohm(battery);

@@ -104,18 +104,4 @@ impl<C: Chain> Run<'_, '_, C> {
             no_load_slope_a_per_v: line.slope_a_per_v,
         }
     }
-
-    /// The hover drive without a word to the chain.
-    pub(super) fn quiet_drive(&mut self, model: &DriveModel) -> Drive {
-        let mut deaf = crate::chain::Deaf;
-        Run {
-            model: self.model,
-            draw: self.draw,
-            density: self.density,
-            mass_kg: self.mass_kg,
-            scratch: self.scratch,
-            chain: &mut deaf,
-        }
-        .drive(model, false)
-    }
 }

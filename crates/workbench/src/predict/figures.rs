@@ -116,31 +116,20 @@ impl<C: Chain> Run<'_, '_, C> {
         });
     }
 
-    pub(super) fn landing(&self, reserve: f64) -> (Voltage, f64) {
-        // A sensor that reads high makes you land at fewer real volts.
-        (
-            Voltage::volts(
-                self.model.situation.landing_v / self.of(self.model.situation.voltage_gain),
-            ),
-            reserve,
-        )
+    /// True volts of each cell at which this draw lands: a sensor that reads high lands you at fewer.
+    fn landing_v(&self) -> f64 {
+        let situation = &self.model.situation;
+        situation.landing_v / self.of(situation.voltage_gain)
     }
 
-    pub(super) fn discharge(
-        &self,
-        battery: &BatteryModel,
-        power_w: f64,
-        reserve: f64,
-        size: f64,
-    ) -> Discharge {
-        let (landing, reserve) = self.landing(reserve);
+    fn discharge(&self, battery: &BatteryModel, power_w: f64, size: f64) -> Discharge {
         discharge(
             &self.pack(battery, false, size),
             Resistance::ohms(self.path_ohm(battery)),
             Power::watts(power_w),
             FULL_CHARGE,
-            landing,
-            reserve,
+            Voltage::volts(self.landing_v()),
+            self.reserve(),
             self.pack_temperature(false),
         )
     }
@@ -150,20 +139,19 @@ impl<C: Chain> Run<'_, '_, C> {
         battery: &BatteryModel,
         hover: &OperatingPoint,
         electronics_w: f64,
-        reserve: f64,
         row: &mut [f64],
     ) {
         let hover_w = hover.bus_power.in_watts();
         let activity = self.of(self.model.situation.activity);
         let active_w = (hover_w - electronics_w) * activity + electronics_w;
-        let still = self.discharge(battery, hover_w, reserve, 1.0);
-        let active = self.discharge(battery, active_w, reserve, 1.0);
+        let still = self.discharge(battery, hover_w, 1.0);
+        let active = self.discharge(battery, active_w, 1.0);
         row[Outcome::HoverTime as usize] = still.time.in_seconds();
         row[Outcome::ActiveTime as usize] = active.time.in_seconds();
         row[Outcome::EndCharge as usize] = 100.0 * active.end_charge;
         row[Outcome::ActiveCurrent as usize] = active_w / hover.bus_voltage.in_volts();
         let situation = &self.model.situation;
-        let landing_v = self.landing(reserve).0.in_volts();
+        let (landing_v, reserve) = (self.landing_v(), self.reserve());
         let capacity_mah = self.of(battery.capacity) / 3.6;
         for (outcome, power_w, spent, power_id) in [
             (
@@ -337,15 +325,8 @@ impl<C: Chain> Run<'_, '_, C> {
     ) {
         let bus_v = punch.bus_voltage.in_volts();
         row[Outcome::PunchVolts as usize] = bus_v;
-        let resting_v = {
-            let state_charge = (self.model.situation.reserve
-                + self.of(self.model.situation.landing_error))
-            .clamp(0.01, 0.95);
-            self.pack(battery, true, 1.0)
-                .cell
-                .open_circuit(state_charge)
-                .in_volts()
-        };
+        let cell = self.pack(battery, true, 1.0).cell;
+        let resting_v = cell.open_circuit(self.reserve()).in_volts();
         row[Outcome::PunchSag as usize] = resting_v - bus_v / f64::from(battery.series);
         self.device_volts(bus_v, row);
     }
@@ -394,53 +375,35 @@ impl<C: Chain> Run<'_, '_, C> {
         }
     }
 
+    /// Pure hover with more or less battery of the same kind. The drive does not depend on it.
     pub(super) fn hover_seconds(
         &mut self,
-        drive: &DriveModel,
+        drive: &Drive,
         battery: &BatteryModel,
         size: f64,
     ) -> Option<f64> {
-        let reserve = (self.model.situation.reserve + self.of(self.model.situation.landing_error))
-            .clamp(0.01, 0.95);
-        let mass_kg = self.mass_kg;
-        self.mass_kg += self
+        let more_kg = self
             .model
             .mass
             .battery
             .map_or(0.0, |battery| self.of(battery) * (size - 1.0));
-        let state = PackState {
-            name: "",
-            charge: MID_CHARGE,
-            cold: false,
-            aged: false,
-            scale: TimeScale::TenSeconds,
-            size,
-        };
-        let source = self.pack(battery, false, size).source(
-            state.charge,
-            self.pack_temperature(false),
-            state.scale,
-        );
-        let source = source.behind(Resistance::ohms(self.path_ohm(battery)));
-        let hover_drive = self.quiet_drive(drive);
-        let thrust_n = self.mass_kg * STANDARD_GRAVITY / f64::from(drive.rotors);
-        let point = self.settle(source, Demand::Usual, |conditions| {
-            at_thrust(&hover_drive, Force::newtons(thrust_n), conditions)
-        });
-        self.mass_kg = mass_kg;
-        Some(
-            self.discharge(battery, point?.0.bus_power.in_watts(), reserve, size)
-                .time
-                .in_seconds(),
-        )
+        let source = self
+            .pack(battery, false, size)
+            .source(
+                MID_CHARGE,
+                self.pack_temperature(false),
+                TimeScale::TenSeconds,
+            )
+            .behind(Resistance::ohms(self.path_ohm(battery)));
+        let thrust_n = (self.mass_kg + more_kg) * STANDARD_GRAVITY / f64::from(drive.rotors);
+        let (point, _) = self.settle(source, Demand::Usual, |conditions| {
+            at_thrust(drive, Force::newtons(thrust_n), conditions)
+        })?;
+        let spent = self.discharge(battery, point.bus_power.in_watts(), size);
+        Some(spent.time.in_seconds())
     }
 
-    pub(super) fn pack_worth(
-        &mut self,
-        drive: &DriveModel,
-        battery: &BatteryModel,
-        row: &mut [f64],
-    ) {
+    pub(super) fn pack_worth(&mut self, drive: &Drive, battery: &BatteryModel, row: &mut [f64]) {
         if self.model.mass.battery.is_none() {
             return;
         }

@@ -9,7 +9,7 @@ mod figures;
 mod notes;
 
 use self::notes::{device_step, given, step, term};
-use crate::chain::{Chain, Step};
+use crate::chain::{Chain, Deaf, Step};
 use crate::electrics::{Demand, Settled, lead_ohm};
 use crate::input::{Draw, Term};
 use crate::model::{
@@ -124,33 +124,8 @@ pub fn predict<C: Chain>(
     chain: &mut C,
 ) {
     row.fill(f64::NAN);
-    let mass_kg = mass(&model.mass, draw, row, chain);
-    let air_k = draw.of(model.situation.air);
-    let Ok(air) = Air::at(
-        Length::metres(model.situation.altitude_m),
-        Temperature::kelvins(air_k),
-    ) else {
+    let Some(mut run) = Run::begin(model, draw, row, scratch, chain) else {
         return;
-    };
-    let density = air.density.in_kilograms_per_cubic_metre();
-    chain.note(|| Step {
-        id: "air.density".into(),
-        what: "air density".into(),
-        formula: "pressure of the standard atmosphere at the altitude / (287.05 × temperature)",
-        uses: vec![
-            given("altitude", model.situation.altitude_m, "m"),
-            term("air temperature", model.situation.air, air_k - 273.15, "°C"),
-        ],
-        result: density,
-        unit: "kg/m³",
-    });
-    let mut run = Run {
-        model,
-        draw,
-        density,
-        mass_kg,
-        scratch,
-        chain,
     };
     run.electronics(row);
     run.top_volts(row);
@@ -163,23 +138,10 @@ pub fn predict<C: Chain>(
 pub fn hover_time_with_battery(model: &Model, draw: Draw<'_>, scale: f64) -> Option<f64> {
     let (drive, battery) = (model.drive.as_ref()?, model.battery.as_ref()?);
     let mut row = vec![f64::NAN; Outcome::ALL.len()];
-    let mass_kg = mass(&model.mass, draw, &mut row, &mut crate::chain::Deaf);
-    let air_k = draw.of(model.situation.air);
-    let air = Air::at(
-        Length::metres(model.situation.altitude_m),
-        Temperature::kelvins(air_k),
-    )
-    .ok()?;
-    let mut scratch = Scratch::default();
-    let mut run = Run {
-        model,
-        draw,
-        density: air.density.in_kilograms_per_cubic_metre(),
-        mass_kg,
-        scratch: &mut scratch,
-        chain: &mut crate::chain::Deaf,
-    };
-    run.hover_seconds(drive, battery, scale)
+    let (mut scratch, mut deaf) = (Scratch::default(), Deaf);
+    let mut run = Run::begin(model, draw, &mut row, &mut scratch, &mut deaf)?;
+    let hover_drive = run.drive(drive, false);
+    run.hover_seconds(&hover_drive, battery, scale)
 }
 
 fn mass<C: Chain>(model: &MassModel, draw: Draw<'_>, row: &mut [f64], chain: &mut C) -> f64 {
@@ -295,8 +257,51 @@ struct PackState {
     cold: bool,
     aged: bool,
     scale: TimeScale,
-    /// More battery of the same kind, for the worth of a larger pack.
-    size: f64,
+}
+
+impl<'a, 'd, C: Chain> Run<'a, 'd, C> {
+    /// Mass and air, which everything else stands on; none where the air is outside the standard's range.
+    fn begin(
+        model: &'a Model,
+        draw: Draw<'d>,
+        row: &mut [f64],
+        scratch: &'a mut Scratch,
+        chain: &'a mut C,
+    ) -> Option<Self> {
+        let mass_kg = mass(&model.mass, draw, row, chain);
+        let density = density(model, draw, chain)?;
+        Some(Self {
+            model,
+            draw,
+            density,
+            mass_kg,
+            scratch,
+            chain,
+        })
+    }
+}
+
+/// Air density on the day \[kg/m³\].
+fn density<C: Chain>(model: &Model, draw: Draw<'_>, chain: &mut C) -> Option<f64> {
+    let situation = &model.situation;
+    let air_k = draw.of(situation.air);
+    let air = Air::at(
+        Length::metres(situation.altitude_m),
+        Temperature::kelvins(air_k),
+    );
+    let density = air.ok()?.density.in_kilograms_per_cubic_metre();
+    chain.note(|| Step {
+        id: "air.density".into(),
+        what: "air density".into(),
+        formula: "pressure of the standard atmosphere at the altitude / (287.05 × temperature)",
+        uses: vec![
+            given("altitude", situation.altitude_m, "m"),
+            term("air temperature", situation.air, air_k - 273.15, "°C"),
+        ],
+        result: density,
+        unit: "kg/m³",
+    });
+    Some(density)
 }
 
 impl<C: Chain> Run<'_, '_, C> {
@@ -304,16 +309,20 @@ impl<C: Chain> Run<'_, '_, C> {
         self.draw.of(term)
     }
 
+    /// Charge at which this draw lands: the plan and how far off it people are.
+    fn reserve(&self) -> f64 {
+        let situation = &self.model.situation;
+        (situation.reserve + self.of(situation.landing_error)).clamp(0.01, 0.95)
+    }
+
     fn flight(&mut self, drive: &DriveModel, battery: &BatteryModel, row: &mut [f64]) {
-        let reserve = (self.model.situation.reserve + self.of(self.model.situation.landing_error))
-            .clamp(0.01, 0.95);
+        let reserve = self.reserve();
         let usual = |name, charge| PackState {
             name,
             charge,
             cold: false,
             aged: false,
             scale: TimeScale::TenSeconds,
-            size: 1.0,
         };
         let hover_drive = self.drive(drive, false);
         let full_drive = self.drive(drive, true);
@@ -327,7 +336,7 @@ impl<C: Chain> Run<'_, '_, C> {
         ) {
             self.hover_figures(drive, &hover, row);
             self.rail_loads(hover.bus_voltage.in_volts(), row);
-            self.endurance(battery, &hover, electronics_w, reserve, row);
+            self.endurance(battery, &hover, electronics_w, row);
         }
         if let Some((hover, _)) = self.hover(
             drive,
@@ -361,7 +370,7 @@ impl<C: Chain> Run<'_, '_, C> {
             Some(punch) => self.punch_figures(battery, &punch, row),
             None => self.no_punch(row),
         }
-        self.pack_worth(drive, battery, row);
+        self.pack_worth(&hover_drive, battery, row);
     }
 
     /// Settles motors and electronics together: each round gives the other its bus volts or watts.

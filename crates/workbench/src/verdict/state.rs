@@ -22,8 +22,6 @@ pub struct State {
     pub conditions: Option<Conditions>,
     /// How it is flown, as asked or as usual for the class.
     pub style: Style,
-    /// After a refit: its numbers carry the refit's own doubt.
-    pub after_refit: bool,
 }
 
 /// Inputs and draws that both states share.
