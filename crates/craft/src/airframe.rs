@@ -3,10 +3,11 @@
 use crate::class::AirframeClass;
 use crate::facet::{Input, Rail};
 use crate::need::{Conditions, Needs};
+use crate::pads::{Hand, JackFamily, JackHalf};
 use crate::part::{Named, Part};
-use crate::sheet::{Definite, Figure, tables};
+use crate::sheet::{Definite, Figure, choices, tables};
 use crate::{FileId, Place, Stated};
-use quantity::{Length, Mass, WireGauge};
+use quantity::{Frequency, Length, Mass, WireGauge};
 use std::sync::Arc;
 
 tables! {
@@ -53,6 +54,86 @@ tables! {
         gauge: Definite<WireGauge>;
         /// Length one way.
         length: Length, ~ LENGTH;
+        /// The part, or part and pad, its ground goes to; the part that feeds it if left out.
+        ground: String;
+    }
+
+    /// The port one signal goes to. `gps.data = "board.2"` is short for `gps.data = { to = "board.2" }`.
+    "links" [named] LinkTable {
+        /// A part and its port: `board.2`.
+        to ! required: String;
+        /// Wire size.
+        gauge: Definite<WireGauge>;
+        /// Length of the wire.
+        length: Length, ~ LENGTH;
+    }
+
+    /// One wire, pad to pad, where it is not the usual one. `gps.TX = "board.R2"` is short for
+    /// `gps.TX = { to = "board.R2" }`.
+    "wires" [named] WireTable {
+        /// A part and its pad: `board.R2`.
+        to ! required: String;
+        /// Wire size.
+        gauge: Definite<WireGauge>;
+        /// Length of the wire.
+        length: Length, ~ LENGTH;
+        /// Colour of its insulation.
+        colour: Colour;
+    }
+
+    /// How the craft is wired as a whole.
+    "wiring" Wiring {
+        /// How the settings count serial ports.
+        ports_counted: PortCount;
+    }
+
+    /// What listens on the ground, one table for each radio link.
+    "ground_station" [named] GroundStation {
+        /// The band it is for.
+        frequency: Definite<Frequency>;
+        /// How its antenna's field turns.
+        hand: Hand;
+        /// The connector its antenna screws on.
+        family: JackFamily;
+        /// Which half the station has.
+        half: JackHalf;
+        /// Which half the antenna has.
+        antenna_half: JackHalf;
+        /// Which family the antenna has; the station's if left out.
+        antenna_family: JackFamily;
+    }
+}
+
+choices! {
+    /// How settings count serial ports.
+    PortCount {
+        /// Port 1 on the board is port 0 in the settings.
+        FromZero "from-zero";
+        /// As printed.
+        FromOne "from-one";
+    }
+    /// Colour of a wire's insulation.
+    Colour {
+        /// Plus of the pack and of rails of the pack's volts.
+        Red "red";
+        /// Minus.
+        Black "black";
+        /// Often plus of a 5 V rail, or video.
+        Yellow "yellow";
+        /// Often a signal that a board receives.
+        White "white";
+        /// Often a signal that a board sends.
+        Green "green";
+        /// No usual meaning.
+        Blue "blue";
+        /// Often plus of a rail that is not the pack.
+        Orange "orange";
+        /// No usual meaning.
+        Violet "violet";
+        /// No usual meaning.
+        Brown "brown";
+        /// No usual meaning.
+        Grey "grey";
     }
 }
 
@@ -85,6 +166,41 @@ pub struct Feed {
     pub table: FeedTable,
 }
 
+/// A signal's way to a port, as the builder has it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Link {
+    /// The part with the signal.
+    pub part: Stated<String>,
+    /// Its signal.
+    pub signal: Stated<String>,
+    /// Where to, through which wire.
+    pub table: LinkTable,
+}
+
+/// A wire from pad to pad, as the builder has it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WireWritten {
+    /// The part at one end.
+    pub part: Stated<String>,
+    /// Its pad.
+    pub pad: Stated<String>,
+    /// Where to, and what wire.
+    pub table: WireTable,
+}
+
+/// What a craft file and a refit file say about wires.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Harness {
+    /// Signals and their ports.
+    pub links: Vec<Link>,
+    /// Wires pad to pad.
+    pub wires: Vec<WireWritten>,
+    /// How the craft is wired as a whole.
+    pub wiring: Option<Wiring>,
+    /// What listens on the ground.
+    pub ground_stations: Vec<Named<GroundStation>>,
+}
+
 /// What flies today.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Craft {
@@ -98,6 +214,8 @@ pub struct Craft {
     pub parts: Vec<Fitted>,
     /// Its feeds.
     pub feeds: Vec<Feed>,
+    /// Its signals and wires.
+    pub harness: Harness,
     /// What it must do.
     pub needs: Option<Needs>,
     /// What it will meet.
@@ -117,6 +235,8 @@ pub struct Refit {
     pub add: Vec<Fitted>,
     /// Feeds put in or changed.
     pub feeds: Vec<Feed>,
+    /// Signals and wires put in or changed.
+    pub harness: Harness,
     /// What the refitted craft must do; the craft's own needs where left out.
     pub needs: Option<Needs>,
     /// What it will meet; the craft's own conditions where left out.
@@ -136,6 +256,8 @@ pub struct Airframe {
     pub parts: Vec<Fitted>,
     /// Feeds in place.
     pub feeds: Vec<Feed>,
+    /// Signals and wires in place.
+    pub harness: Harness,
 }
 
 /// Where power comes from.
@@ -167,6 +289,7 @@ impl Airframe {
             weighed: craft.header.weighed,
             parts: craft.parts.clone(),
             feeds: craft.feeds.clone(),
+            harness: craft.harness.clone(),
         }
     }
 
@@ -199,12 +322,14 @@ impl Airframe {
             .cloned()
             .collect();
         feeds.extend(refit.feeds.iter().cloned());
+        let harness = craft.harness.after(&refit.harness, removed);
         Self {
             name: craft.name.clone(),
             class: craft.header.class,
             weighed: refit.header.weighed,
             parts,
             feeds,
+            harness,
         }
     }
 
@@ -333,6 +458,55 @@ impl Airframe {
             }
         }
         true
+    }
+}
+
+impl Harness {
+    /// With the refit's word over the craft's, and nothing left of parts that are taken off.
+    fn after(&self, refit: &Self, removed: impl Fn(&str) -> bool) -> Self {
+        let from_removed = |to: Option<&Stated<String>>| {
+            to.and_then(|to| to.split_once('.'))
+                .is_some_and(|(part, _)| removed(part))
+        };
+        let kept_links = self.links.iter().filter(|link| {
+            let again = |new: &Link| {
+                new.part.value == link.part.value && new.signal.value == link.signal.value
+            };
+            !removed(&link.part)
+                && !from_removed(link.table.to.as_ref())
+                && !refit.links.iter().any(again)
+        });
+        let kept_wires = self.wires.iter().filter(|wire| {
+            let again = |new: &WireWritten| {
+                new.part.value == wire.part.value && new.pad.value == wire.pad.value
+            };
+            !removed(&wire.part)
+                && !from_removed(wire.table.to.as_ref())
+                && !refit.wires.iter().any(again)
+        });
+        let named = |stations: &[Named<GroundStation>], name: &str| {
+            stations.iter().any(|station| station.name.value == name)
+        };
+        let kept_stations = self
+            .ground_stations
+            .iter()
+            .filter(|station| !named(&refit.ground_stations, &station.name));
+        Self {
+            links: kept_links.chain(&refit.links).cloned().collect(),
+            wires: kept_wires.chain(&refit.wires).cloned().collect(),
+            wiring: refit.wiring.clone().or_else(|| self.wiring.clone()),
+            ground_stations: kept_stations
+                .chain(&refit.ground_stations)
+                .cloned()
+                .collect(),
+        }
+    }
+
+    /// The link written for a signal.
+    pub fn link(&self, part: &str, signal: &str) -> Option<&Link> {
+        self.links
+            .iter()
+            .find(|link| link.part.value == part && link.signal.value == signal)
     }
 }
 

@@ -1,5 +1,6 @@
 //! What a part can be: each facet is one table of a part sheet.
 
+use crate::pads::SwitchState;
 use crate::sheet::{Definite, Rated, choices, tables};
 use quantity::{
     Charge, Current, DischargeRate, Force, Length, Mass, Power, Ratio, Resistance, RotationSpeed,
@@ -216,5 +217,11 @@ tables! {
         efficiency: Ratio, ~ EFFICIENCY;
         /// A rail of the same part that feeds this one; otherwise the craft's `[feeds]`, otherwise the pack.
         fed_by: String;
+        /// Whether it is live on USB alone.
+        live_on_usb: bool;
+        /// Where a setting switches it: the state it comes up in after the settings were lost.
+        switched: SwitchState;
+        /// Whether a jumper or a solder bridge chooses its volts.
+        jumper: bool;
     }
 }

@@ -12,6 +12,7 @@ pub mod class;
 pub mod diagnostic;
 pub mod facet;
 pub mod need;
+pub mod pads;
 pub mod part;
 pub mod place;
 pub mod sheet;

@@ -1,6 +1,7 @@
 //! A part sheet: one thing you can hold, and what it can do.
 
 use crate::facet::{Board, Body, Cells, Esc, Frame, Input, Lead, Motor, Plug, Propeller, Rail};
+use crate::pads::{Capacitor, Jack, Outline, Pad, Port, Signal};
 use crate::sheet::{choices, tables};
 use crate::{FileId, Stated};
 
@@ -81,6 +82,18 @@ pub struct Part {
     pub inputs: Vec<Named<Input>>,
     /// What it offers.
     pub rails: Vec<Named<Rail>>,
+    /// What it looks like from above.
+    pub outline: Option<Outline>,
+    /// Its pads.
+    pub pads: Vec<Named<Pad>>,
+    /// Its ports for signals.
+    pub ports: Vec<Named<Port>>,
+    /// The signals it needs somebody for.
+    pub signals: Vec<Named<Signal>>,
+    /// Its radio connectors.
+    pub jacks: Vec<Named<Jack>>,
+    /// It is a bulk capacitor.
+    pub capacitor: Option<Capacitor>,
 }
 
 impl Part {

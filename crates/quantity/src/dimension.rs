@@ -228,6 +228,8 @@ dimensions! {
     Pressure "pressure" { pascals in_pascals "Pa" [] 1.0; hectopascals in_hectopascals "hPa" [] 100.0; kilopascals in_kilopascals "kPa" [] 1e3; }
     /// A frequency; SI hertz.
     Frequency "frequency" { hertz in_hertz "Hz" [] 1.0; kilohertz in_kilohertz "kHz" [] 1e3; megahertz in_megahertz "MHz" [] 1e6; gigahertz in_gigahertz "GHz" [] 1e9; }
+    /// A rate of serial bits; SI per second.
+    BitRate "bit rate" { bits_per_second in_bits_per_second "bit/s" ["Bd", "baud", "bps"] 1.0; kilobits_per_second in_kilobits_per_second "kbit/s" ["kBd", "kbaud", "kbps"] 1e3; megabits_per_second in_megabits_per_second "Mbit/s" ["MBd", "Mbaud", "Mbps"] 1e6; }
     /// A speed of rotation; SI radian per second, written in rpm.
     RotationSpeed "rotation speed" { rpm in_rpm "rpm" ["1/min", "RPM"] RPM; radians_per_second in_radians_per_second "rad/s" [] 1.0; }
     /// A motor's velocity constant Kv; SI radian per second and volt, written in rpm/V.

@@ -1,8 +1,7 @@
 //! The book's page on files, made from the tables that read them.
 
-use crate::text::FACET_TABLES;
-use craft::airframe::{CraftHeader, FeedTable, FittedTable, RefitHeader};
-use craft::need::{Conditions, Needs};
+use crate::text::{CRAFT_TABLES, FACET_TABLES};
+use craft::airframe::{CraftHeader, RefitHeader};
 use craft::part::PartHeader;
 use craft::sheet::{Field, FieldKind, Table, TableType};
 use craft::worth::{self, Worth};
@@ -23,21 +22,13 @@ pub fn page() -> String {
     }
     page.push_str("\n## Refit: `NAME.refit.toml`\n");
     page.push_str(&section("Top of the file", &RefitHeader::TABLE));
-    page.push_str("\nParts put on stand under `[add.NAME]`, written as `[parts]` of a craft; `[feeds]`, `[needs]` and `[conditions]` as there. What the refit does not say is taken from the craft.\n");
+    page.push_str("\nParts put on stand under `[add.NAME]`, written as `[parts]` of a craft; the other tables as there. What the refit does not say is taken from the craft.\n");
     page.push_str("\n## What a figure is worth\n\nWithout a `±` a figure gets the usual doubt of its kind and source. Common practice; write a `±` to overrule it.\n\n| figure | label: true over printed | label | measured | typical |\n|---|---|---|---|---|\n");
     for worth in worth::ALL {
         page.push_str(&worth_row(worth));
     }
     page
 }
-
-/// The tables of a craft file below its top.
-const CRAFT_TABLES: &[Table] = &[
-    FittedTable::TABLE,
-    FeedTable::TABLE,
-    Needs::TABLE,
-    Conditions::TABLE,
-];
 
 const INTRODUCTION: &str = "# Files
 

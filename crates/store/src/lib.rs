@@ -5,6 +5,7 @@
 
 pub mod disk;
 pub mod files_page;
+mod harness;
 pub mod link;
 pub mod nearest;
 pub mod schema;

@@ -1,8 +1,8 @@
 //! Names that point at other things: sheets, parts, sockets, rails, the craft of a refit.
 
-use crate::sense;
 use crate::table::FaultyKeys;
 use crate::text::unknown_name;
+use crate::{harness, sense};
 use craft::airframe::{Airframe, Craft, Feed, Fitted, Refit, Unfed};
 use craft::{Bench, Diagnostic, Part, Stated};
 use std::collections::{HashMap, HashSet};
@@ -21,10 +21,12 @@ pub fn link(bench: &mut Bench, faulty: &FaultyKeys) -> Vec<Diagnostic> {
     for part in &bench.parts {
         check_own_rails(part, &mut diagnostics);
         diagnostics.extend(sense::sheet(bench, part, faulty));
+        diagnostics.extend(harness::sheet(bench, part));
     }
     for craft in &bench.craft {
         let airframe = Airframe::before(craft);
         check_feeds(&airframe, &craft.feeds, &mut diagnostics);
+        diagnostics.extend(harness::airframe(&airframe, &craft.harness));
         diagnostics.extend(sense::airframe(&airframe));
         diagnostics.extend(
             craft
@@ -168,6 +170,7 @@ fn check_refit(bench: &Bench, refit: &Refit, diagnostics: &mut Vec<Diagnostic>) 
         });
     diagnostics.extend(to_removed.iter().map(|feed| feeds_removed(refit, feed)));
     check_feeds(&airframe, &feeds, diagnostics);
+    diagnostics.extend(harness::airframe(&airframe, &refit.harness));
     diagnostics.extend(sense::airframe(&airframe));
 }
 

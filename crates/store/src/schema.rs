@@ -1,7 +1,6 @@
 //! JSON Schemas of the three kinds of file, made from the tables that read them.
 
-use craft::airframe::{CraftHeader, FeedTable, FittedTable, RefitHeader};
-use craft::need::{Conditions, Needs};
+use craft::airframe::{CraftHeader, FeedTable, FittedTable, LinkTable, RefitHeader, WireTable};
 use craft::part::{PartHeader, SheetSource};
 use craft::sheet::{Field, FieldKind, Table, TableType, Word};
 use quantity::{DIMENSIONS, DimensionInfo, Ratio};
@@ -31,34 +30,39 @@ pub fn part() -> Value {
 
 /// Schema of a craft file.
 pub fn craft() -> Value {
-    let tables = [
-        (
-            FittedTable::TABLE.key,
-            named(&FittedTable::TABLE, Some("the name of a part sheet")),
-        ),
-        (FeedTable::TABLE.key, feeds()),
-        (Needs::TABLE.key, object(&Needs::TABLE)),
-        (Conditions::TABLE.key, object(&Conditions::TABLE)),
-    ];
+    let tables = below_the_top(FittedTable::TABLE.key);
     document("A craft: what flies today", &CraftHeader::TABLE, tables)
 }
 
 /// Schema of a refit file.
 pub fn refit() -> Value {
-    let tables = [
-        (
-            "add",
-            named(&FittedTable::TABLE, Some("the name of a part sheet")),
-        ),
-        (FeedTable::TABLE.key, feeds()),
-        (Needs::TABLE.key, object(&Needs::TABLE)),
-        (Conditions::TABLE.key, object(&Conditions::TABLE)),
-    ];
     document(
         "A refit: the change that is planned",
         &RefitHeader::TABLE,
-        tables,
+        below_the_top("add"),
     )
+}
+
+/// The tables that craft and refit share, with the parts under `parts`.
+fn below_the_top(parts: &'static str) -> Vec<(&'static str, Value)> {
+    let schema = |table: &Table| match table.key {
+        key if key == FittedTable::TABLE.key => {
+            (parts, named(table, Some("the name of a part sheet")))
+        }
+        key if key == FeedTable::TABLE.key => (
+            key,
+            twice_named(table, "`pack`, or a part and its rail: `board.5v`"),
+        ),
+        key if key == LinkTable::TABLE.key => {
+            (key, twice_named(table, "a part and its port: `board.2`"))
+        }
+        key if key == WireTable::TABLE.key => {
+            (key, twice_named(table, "a part and its pad: `board.R2`"))
+        }
+        key if table.named => (key, named(table, None)),
+        key => (key, object(table)),
+    };
+    crate::text::CRAFT_TABLES.iter().map(schema).collect()
 }
 
 /// A schema as the text of its file.
@@ -121,13 +125,10 @@ fn named(table: &Table, short: Option<&str>) -> Value {
     json!({ "type": "object", "description": prose(table.doc), "additionalProperties": one })
 }
 
-/// Feeds are named twice: by the part, then by its input or rail.
-fn feeds() -> Value {
-    let sockets = named(
-        &FeedTable::TABLE,
-        Some("`pack`, or a part and its rail: `board.5v`"),
-    );
-    json!({ "type": "object", "description": prose(FeedTable::TABLE.doc), "additionalProperties": sockets })
+/// A table whose entries are named twice: by a part, then by one of its inputs, signals or pads.
+fn twice_named(table: &Table, short: &str) -> Value {
+    let inner = named(table, Some(short));
+    json!({ "type": "object", "description": prose(table.doc), "additionalProperties": inner })
 }
 
 /// The definitions that a schema refers to, in the order in which it does.
@@ -300,6 +301,7 @@ fn usual(info: DimensionInfo) -> (&'static str, &'static str, &'static str) {
         "velocity constant" => ("19500", "600", "18000..21000"),
         "ratio" => ("85", "3", "80..92"),
         "wire gauge" => ("22", "1", "20..24"),
+        "bit rate" => ("115200", "100", "9600..115200"),
         "discharge rate" => ("75", "10", "60..90"),
         _ => ("18", "4", "14..25"),
     }

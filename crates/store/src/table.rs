@@ -13,7 +13,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 /// Definite quantities that may be zero or negative; every other one must be above zero.
-const MAY_BE_NEGATIVE: &[&str] = &["altitude"];
+const MAY_BE_NEGATIVE: &[&str] = &["altitude", "x", "y"];
 /// Definite quantities that may be zero.
 const MAY_BE_ZERO: &[&str] = &["mass_reserve", "landing_reserve"];
 

@@ -3,10 +3,12 @@
 use crate::link;
 use crate::table::{FaultyKeys, FileReader, article, unknown};
 use craft::airframe::{
-    Craft, CraftHeader, Feed, FeedTable, Fitted, FittedTable, Refit, RefitHeader,
+    Craft, CraftHeader, Feed, FeedTable, Fitted, FittedTable, GroundStation, Harness, Link,
+    LinkTable, Refit, RefitHeader, WireTable, WireWritten, Wiring,
 };
 use craft::facet::{Board, Body, Cells, Esc, Frame, Input, Lead, Motor, Plug, Propeller, Rail};
 use craft::need::{Conditions, Needs};
+use craft::pads::{Capacitor, Jack, Outline, Pad, Port, Signal};
 use craft::part::{Named, Part, PartHeader};
 use craft::sheet::{Table, TableType};
 use craft::{Bench, Diagnostic, FileId, SourceFile, Stated};
@@ -139,7 +141,32 @@ pub const FACET_TABLES: &[Table] = &[
     Board::TABLE,
     Input::TABLE,
     Rail::TABLE,
+    Outline::TABLE,
+    Pad::TABLE,
+    Port::TABLE,
+    Signal::TABLE,
+    Jack::TABLE,
+    Capacitor::TABLE,
 ];
+
+/// The tables of a craft file below its top, in the order of the book; a refit has the same ones
+/// with `[add]` in place of `[parts]`.
+pub const CRAFT_TABLES: &[Table] = &[
+    FittedTable::TABLE,
+    FeedTable::TABLE,
+    LinkTable::TABLE,
+    WireTable::TABLE,
+    Wiring::TABLE,
+    GroundStation::TABLE,
+    Needs::TABLE,
+    Conditions::TABLE,
+];
+
+/// Their keys, with `parts` for the parts of a craft or `add` for those of a refit.
+fn craft_keys(parts: &'static str) -> Vec<&'static str> {
+    let below = CRAFT_TABLES[1..].iter().map(|table| table.key);
+    std::iter::once(parts).chain(below).collect()
+}
 
 fn part(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Part {
     let header: PartHeader = reader.read(
@@ -168,17 +195,18 @@ fn part(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Part {
         board: table(reader, top),
         inputs: named(reader, top),
         rails: named(reader, top),
+        outline: table(reader, top),
+        pads: named(reader, top),
+        ports: named(reader, top),
+        signals: named(reader, top),
+        jacks: named(reader, top),
+        capacitor: table(reader, top),
         header,
     }
 }
 
 fn craft(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Craft {
-    let tables = [
-        FittedTable::TABLE.key,
-        FeedTable::TABLE.key,
-        Needs::TABLE.key,
-        Conditions::TABLE.key,
-    ];
+    let tables = craft_keys(FittedTable::TABLE.key);
     reader.basis = Basis::Measured;
     let header: CraftHeader = reader.read("", top, first_line(reader.text), &tables);
     Craft {
@@ -187,18 +215,14 @@ fn craft(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Craft {
         header,
         parts: fitted(reader, top, FittedTable::TABLE.key),
         feeds: feeds(reader, top),
+        harness: harness(reader, top),
         needs: table(reader, top),
         conditions: table(reader, top),
     }
 }
 
 fn refit(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Refit {
-    let tables = [
-        "add",
-        FeedTable::TABLE.key,
-        Needs::TABLE.key,
-        Conditions::TABLE.key,
-    ];
+    let tables = craft_keys("add");
     reader.basis = Basis::Measured;
     let header: RefitHeader = reader.read("", top, first_line(reader.text), &tables);
     Refit {
@@ -207,6 +231,7 @@ fn refit(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Refit {
         header,
         add: fitted(reader, top, "add"),
         feeds: feeds(reader, top),
+        harness: harness(reader, top),
         needs: table(reader, top),
         conditions: table(reader, top),
     }
@@ -275,49 +300,117 @@ fn fitted_table(
 }
 
 fn feeds(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Vec<Feed> {
-    let mut feeds = Vec::new();
-    for (part, sockets) in entries(reader, top, FeedTable::TABLE.key) {
+    let sockets = twice_named(reader, top, FeedTable::TABLE.key, "input", "`\"pack\"`");
+    let read = |(part, socket, value): TwiceNamed<'_>| {
+        let called = format!("{}.{}", part.value, socket.value);
+        let wanted = "where its power comes from, `\"pack\"` or `\"board.5v\"`";
+        let table = short_or_long(reader, &called, value, wanted, |place, from| FeedTable {
+            place,
+            from: Some(from),
+            gauge: None,
+            length: None,
+            ground: None,
+        })?;
+        Some(Feed {
+            part,
+            socket,
+            table,
+        })
+    };
+    sockets.into_iter().filter_map(read).collect()
+}
+
+fn harness(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Harness {
+    Harness {
+        links: links(reader, top),
+        wires: wires(reader, top),
+        wiring: table(reader, top),
+        ground_stations: named(reader, top),
+    }
+}
+
+fn links(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Vec<Link> {
+    let signals = twice_named(reader, top, LinkTable::TABLE.key, "signal", "`\"board.2\"`");
+    let read = |(part, signal, value): TwiceNamed<'_>| {
+        let called = format!("{}.{}", part.value, signal.value);
+        let wanted = "the port it goes to, `\"board.2\"`";
+        let table = short_or_long(reader, &called, value, wanted, |place, to| LinkTable {
+            place,
+            to: Some(to),
+            gauge: None,
+            length: None,
+        })?;
+        Some(Link {
+            part,
+            signal,
+            table,
+        })
+    };
+    signals.into_iter().filter_map(read).collect()
+}
+
+fn wires(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Vec<WireWritten> {
+    let pads = twice_named(reader, top, WireTable::TABLE.key, "pad", "`\"board.R2\"`");
+    let read = |(part, pad, value): TwiceNamed<'_>| {
+        let called = format!("{}.{}", part.value, pad.value);
+        let wanted = "the pad it goes to, `\"board.R2\"`";
+        let table = short_or_long(reader, &called, value, wanted, |place, to| WireTable {
+            place,
+            to: Some(to),
+            gauge: None,
+            length: None,
+            colour: None,
+        })?;
+        Some(WireWritten { part, pad, table })
+    };
+    pads.into_iter().filter_map(read).collect()
+}
+
+/// A part, one of its names, and what is written for it: `camera.power = …`.
+type TwiceNamed<'a> = (Stated<String>, Stated<String>, &'a Spanned<DeValue<'a>>);
+
+/// The entries of a table whose keys are a part and one of its names.
+fn twice_named<'a>(
+    reader: &mut FileReader<'_>,
+    top: &'a DeTable<'a>,
+    key: &str,
+    what: &str,
+    example: &str,
+) -> Vec<TwiceNamed<'a>> {
+    let mut all = Vec::new();
+    for (part, names) in entries(reader, top, key) {
+        let example = example.trim_matches('`');
         let wanted = || {
             format!(
-                "`{0}` needs the name of its input: write `{0}.main = \"pack\"`",
+                "`{0}` needs the name of its {what}: write `{0}.main = {example}`",
                 part.value
             )
         };
-        let Some(sockets) = as_table(reader, sockets, wanted) else {
+        let Some(names) = as_table(reader, names, wanted) else {
             continue;
         };
-        for (socket, value) in sockets {
-            let called = format!("{}.{}", part.value, socket.get_ref());
-            if let Some(table) = feed_table(reader, &called, value) {
-                let place = reader.place(socket.span());
-                feeds.push(Feed {
-                    part: part.clone(),
-                    socket: Stated::new(socket.get_ref().clone().into_owned(), place),
-                    table,
-                });
-            }
+        for (name, value) in names {
+            let place = reader.place(name.span());
+            let name = Stated::new(name.get_ref().clone().into_owned(), place);
+            all.push((part.clone(), name, value));
         }
     }
-    feeds
+    all
 }
 
-fn feed_table(
+/// A table, or words in quotes that stand for its one needed key.
+fn short_or_long<T: TableType>(
     reader: &mut FileReader<'_>,
     called: &str,
     value: &Spanned<DeValue<'_>>,
-) -> Option<FeedTable> {
-    if let DeValue::String(from) = value.get_ref() {
+    wanted: &str,
+    short: impl FnOnce(craft::Place, Stated<String>) -> T,
+) -> Option<T> {
+    if let DeValue::String(words) = value.get_ref() {
         let place = reader.place(value.span());
-        return Some(FeedTable {
-            place,
-            from: Some(Stated::new(from.clone().into_owned(), place)),
-            gauge: None,
-            length: None,
-        });
+        return Some(short(place, Stated::new(words.clone().into_owned(), place)));
     }
-    let table = as_table(reader, value, || {
-        format!("`{called}` takes where its power comes from, `\"pack\"` or `\"board.5v\"`")
-    })?;
+    let table = as_table(reader, value, || format!("`{called}` takes {wanted}"))?;
     Some(reader.read(called, table, value.span(), &[]))
 }
 
