@@ -10,6 +10,9 @@ macro_rules! sheets {
 }
 
 const SHEETS: &[(&str, &str)] = sheets!(
+    "antenna-5.8ghz-left-snap",
+    "antenna-5.8ghz-right-reverse-sma",
+    "antenna-5.8ghz-right-snap",
     "battery-1x300",
     "battery-1x450",
     "battery-1x450-high-voltage",
@@ -28,7 +31,9 @@ const SHEETS: &[(&str, &str)] = sheets!(
     "battery-6x1100",
     "battery-6x1300",
     "board-1cell",
+    "board-1cell-with-receiver",
     "board-2to4cell",
+    "board-2to4cell-two-pairs",
     "board-4cell-3inch",
     "board-6cell",
     "camera-analogue",
@@ -42,7 +47,10 @@ const SHEETS: &[(&str, &str)] = sheets!(
     "capacitor-2cell",
     "capacitor-4cell",
     "capacitor-6cell",
+    "drivers-6cell-30x30",
     "finder-buzzer",
+    "flight-controller-20x20",
+    "flight-controller-30x30",
     "frame-ducted-2.5-inch",
     "frame-ducted-65",
     "frame-ducted-75",
