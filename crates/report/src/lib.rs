@@ -4,6 +4,7 @@
 
 pub mod chain;
 pub mod diagnostics;
+pub mod drawing;
 pub mod formula;
 pub mod json;
 pub mod layout;
