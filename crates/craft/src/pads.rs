@@ -12,6 +12,8 @@ choices! {
     PadRole {
         /// Plus of a rail, of an input or of the pack.
         Power "power";
+        /// Plus into a converter, whose rail it belongs to.
+        PowerIn "power-in";
         /// Minus.
         Ground "ground";
         /// This part sends here: TX.

@@ -54,6 +54,7 @@ fn owners(part: &Part, role: PadRole) -> Vec<&str> {
     let signals = || names(&part.ports).chain(names(&part.signals));
     match role {
         PadRole::Power => power().collect(),
+        PadRole::PowerIn => names(&part.rails).collect(),
         PadRole::Ground => power().chain(signals()).collect(),
         PadRole::Other => power().chain(signals()).collect(),
         _ => signals().collect(),
@@ -66,7 +67,7 @@ fn owner(part: &Part, pad: &Named<Pad>) -> Option<Diagnostic> {
     match &pad.facet.of {
         Some(of) if !known.contains(&of.value.as_str()) => {
             let what = match role {
-                PadRole::Power => "rail or input of this part",
+                PadRole::Power | PadRole::PowerIn => "rail or input of this part",
                 PadRole::Ground | PadRole::Other => "rail, input, port or signal of this part",
                 _ => "port or signal of this part",
             };
@@ -76,7 +77,7 @@ fn owner(part: &Part, pad: &Named<Pad>) -> Option<Diagnostic> {
             let message = format!("`{}` does not say what it belongs to", pad.name.value);
             let fault = Diagnostic::error("missing-key", pad.facet.place, message);
             Some(fault.hint(match role {
-                PadRole::Power => "write `of` with the rail or input, or `pack`",
+                PadRole::Power | PadRole::PowerIn => "write `of` with the rail or input, or `pack`",
                 _ => "write `of` with the port or signal",
             }))
         }

@@ -8,6 +8,7 @@ use crate::outcome::Outcomes;
 use crate::predict::{Scratch, outcome_infos, predict};
 use crate::verdict::state::Basis;
 use crate::verdict::{Draft, Finding, Ground, Level, PASS, STOP, Share, State, rules};
+use crate::wires::{WireChange, change};
 use craft::Airframe;
 use craft::bench::Job;
 use quantity::ensemble::Ensemble;
@@ -16,6 +17,7 @@ use quantity::statistics::Chance;
 use rayon::prelude::*;
 use std::collections::HashMap;
 use std::sync::OnceLock;
+use wiring::Plan;
 
 /// Draws where nobody says.
 pub const USUAL_DRAWS: usize = 2_048;
@@ -143,21 +145,25 @@ fn assess_once(job: &Job<'_>, draws: usize, seed: u64, known: &[Finding]) -> Ass
         .unwrap_or_else(|| usual_style(job.craft.header.class.as_ref().map(|class| class.value)));
     let old = job.before();
     let new = job.after();
-    let setting = |before| Setting {
+    let old_plan = Plan::of(&old, None);
+    let new_plan = new.as_ref().map(|new| Plan::of(new, Some(&old_plan)));
+    let setting = |before, after: Option<&Plan>| Setting {
         conditions: conditions.as_ref(),
         style,
         before,
+        wires: after.map_or_else(WireChange::default, |after| change(&old_plan, after)),
     };
-    let old_model = assemble(&old, setting(None), &mut inputs);
+    let old_model = assemble(&old, setting(None, None), &mut inputs);
     let new_model = new
         .as_ref()
-        .map(|new| assemble(new, setting(Some(&old)), &mut inputs));
+        .map(|new| assemble(new, setting(Some(&old), new_plan.as_ref()), &mut inputs));
     let ensemble = Ensemble::sobol(seed, draws, inputs.list.len());
     let basis = Basis {
         draws: inputs.draw(&ensemble),
         inputs,
     };
-    let state = |airframe: Airframe, model: Model| State {
+    let state = |airframe: Airframe, model: Model, plan: Plan| State {
+        plan,
         outcomes: outcomes(&model, &basis, draws),
         airframe,
         model,
@@ -165,9 +171,12 @@ fn assess_once(job: &Job<'_>, draws: usize, seed: u64, known: &[Finding]) -> Ass
         conditions: conditions.clone(),
         style,
     };
-    let (before, judged) = match (new, new_model) {
-        (Some(new), Some(new_model)) => (Some(state(old, old_model)), state(new, new_model)),
-        _ => (None, state(old, old_model)),
+    let (before, judged) = match (new, new_model, new_plan) {
+        (Some(new), Some(new_model), Some(new_plan)) => (
+            Some(state(old, old_model, old_plan)),
+            state(new, new_model, new_plan),
+        ),
+        _ => (None, state(old, old_model, old_plan)),
     };
     let findings = findings(&basis, &ensemble, before.as_ref(), &judged, known);
     Assessment {

@@ -14,3 +14,4 @@ pub mod outcome;
 pub mod phrase;
 pub mod predict;
 pub mod verdict;
+pub mod wires;

@@ -121,6 +121,8 @@ pub fn wire_currents(gauge: WireGauge) -> Option<WireCurrents> {
 /// Usual outer diameter of a silicone-insulated lead, remembered; `None` for other sizes.
 pub fn insulated_diameter(gauge: WireGauge) -> Option<Typical<Length>> {
     let millimetres = match gauge.in_awg() {
+        12.0 => 4.5,
+        14.0 => 3.5,
         16.0 => 3.0,
         18.0 => 2.3,
         20.0 => 1.8,

@@ -9,6 +9,7 @@ mod mass;
 
 use crate::input::{Group, Inputs, Naming, Term};
 use crate::model::{Missing, Model, SituationModel};
+use crate::wires::WireChange;
 pub(crate) use battery::plug_class;
 use craft::airframe::Fitted;
 use craft::need::{Conditions, Style};
@@ -41,6 +42,8 @@ pub struct Setting<'a> {
     pub style: Style,
     /// The state before, when this is the state after a refit.
     pub before: Option<&'a Airframe>,
+    /// The wire that the refit puts on and takes off.
+    pub wires: WireChange,
 }
 
 /// Builds the model of one state, declaring its inputs.

@@ -156,9 +156,7 @@ fn mass<C: Chain>(model: &MassModel, draw: Draw<'_>, row: &mut [f64], chain: &mu
     let all_up_kg = match &model.weighed {
         Weighed::No => with_wire_kg,
         Weighed::This(weighed) => draw.of(*weighed),
-        Weighed::Changed { before, off, on } => {
-            draw.of(*before) - sum(off) + sum(on) * (1.0 + draw.of(model.unlisted))
-        }
+        Weighed::Changed { before, off, on } => draw.of(*before) - sum(off) + sum(on),
     };
     if all_up_kg > 0.0 {
         row[Outcome::AllUpMass as usize] = all_up_kg * 1e3;
@@ -219,10 +217,9 @@ fn mass<C: Chain>(model: &MassModel, draw: Draw<'_>, row: &mut [f64], chain: &mu
                 .into_iter()
                 .chain(off.iter().map(|entry| part("off", entry)))
                 .chain(on.iter().map(|entry| part("on", entry)))
-                .chain([unlisted.clone()])
                 .collect();
                 (
-                    "weighed before − parts off + parts on × (1 + share of wire and solder)",
+                    "weighed before − parts and wires off + parts and wires on",
                     uses,
                 )
             }

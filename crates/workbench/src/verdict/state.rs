@@ -6,12 +6,15 @@ use crate::outcome::{Outcome, Outcomes};
 use craft::need::{Conditions, Needs, Style};
 use craft::{Airframe, Part, Place};
 use quantity::statistics::Summary;
+use wiring::Plan;
 
 /// What the rules see.
 #[derive(Debug)]
 pub struct State {
     /// The parts and feeds.
     pub airframe: Airframe,
+    /// Ports, nets and wires.
+    pub plan: Plan,
     /// The terms made of them.
     pub model: Model,
     /// All outcomes.

@@ -1,0 +1,198 @@
+//! Nets: what is joined to what, through wires and through the boards themselves.
+
+use crate::plan::{Carries, Fault, Plan};
+use crate::terminal::TerminalId;
+use craft::Place;
+use craft::airframe::Airframe;
+use craft::facet::RegulatorKind;
+use craft::pads::PadRole;
+use std::collections::BTreeMap;
+
+/// Terminals at one potential.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Net {
+    /// What it is called: "ground", "pack", "board.5v", "gps.data TX".
+    pub name: String,
+    /// What it is.
+    pub kind: NetKind,
+    /// Its terminals.
+    pub terminals: Vec<TerminalId>,
+}
+
+/// What a net carries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NetKind {
+    /// Minus of everything.
+    Ground,
+    /// Plus of a rail or of the pack.
+    Supply,
+    /// A signal.
+    Signal,
+}
+
+/// Every net with more than one terminal, ground first, then supplies, then signals.
+pub fn nets(plan: &Plan, airframe: &Airframe) -> Vec<Net> {
+    let groups = groups(plan, airframe);
+    let mut nets: Vec<Net> = groups
+        .into_values()
+        .filter(|terminals| terminals.len() > 1)
+        .map(|terminals| net(plan, airframe, terminals))
+        .collect();
+    nets.sort_by_key(|net| match net.kind {
+        NetKind::Ground => 0,
+        NetKind::Supply => 1,
+        NetKind::Signal => 2,
+    });
+    nets
+}
+
+fn net(plan: &Plan, airframe: &Airframe, terminals: Vec<TerminalId>) -> Net {
+    let is_ground = terminals
+        .iter()
+        .any(|id| plan.terminals.get(*id).role == PadRole::Ground);
+    let source = terminals.iter().find_map(|id| source(plan, airframe, *id));
+    let signal = plan.wires.iter().find_map(|wire| match wire.carries {
+        Carries::Signal(need) if terminals.contains(&wire.ends[0]) => {
+            let end = plan.terminals.get(wire.ends[0]);
+            Some(format!("{} {}", plan.signals.needs[need].name, end.printed))
+        }
+        _ => None,
+    });
+    let (name, kind) = match (is_ground, source, signal) {
+        (true, ..) => ("ground".to_owned(), NetKind::Ground),
+        (_, Some(source), _) => (source, NetKind::Supply),
+        (.., Some(signal)) => (signal, NetKind::Signal),
+        _ => (plan.terminals.label(terminals[0]), NetKind::Signal),
+    };
+    Net {
+        name,
+        kind,
+        terminals,
+    }
+}
+
+/// The supply that a terminal is the plus of: "pack", or a part and its rail.
+fn source(plan: &Plan, airframe: &Airframe, id: TerminalId) -> Option<String> {
+    let it = plan.terminals.get(id);
+    if it.role != PadRole::Power {
+        return None;
+    }
+    let of = it.of.as_deref()?;
+    if of == "pack" {
+        return Some("pack".to_owned());
+    }
+    let part = airframe.parts[it.part].part.as_deref()?;
+    let at = part.rails.iter().position(|rail| rail.name.value == of)?;
+    // A rail that is a wire or a switch hands on what feeds it.
+    let through = part.rails[at]
+        .facet
+        .kind
+        .is_some_and(|kind| kind.value == RegulatorKind::Through);
+    if through && let Ok((craft::Tap::Pack, _)) = airframe.source_of_rail(it.part, at) {
+        return Some("pack".to_owned());
+    }
+    Some(format!("{}.{of}", plan.terminals.part_names[it.part]))
+}
+
+/// What a board joins inside itself: all its grounds, and the pads of one rail, input or pack.
+fn joint(plan: &Plan, airframe: &Airframe, id: TerminalId) -> Option<(usize, Option<u32>, String)> {
+    let it = plan.terminals.get(id);
+    let name = match it.role {
+        PadRole::Ground => "ground".to_owned(),
+        PadRole::Power => {
+            let of = it.of.clone()?;
+            let part = airframe.parts[it.part].part.as_deref();
+            let input = part.and_then(|part| part.inputs.iter().find(|it| it.name.value == of));
+            let on_board = input.and_then(|input| input.facet.fed_by.as_ref());
+            on_board.map_or(of, |rail| rail.value.clone())
+        }
+        PadRole::PowerIn => format!("into {}", it.of.clone()?),
+        _ => return None,
+    };
+    Some((it.part, it.copy, name))
+}
+
+fn groups(plan: &Plan, airframe: &Airframe) -> BTreeMap<usize, Vec<TerminalId>> {
+    let mut sets = Sets::new(plan.terminals.list.len());
+    for wire in &plan.wires {
+        sets.join(wire.ends[0].0, wire.ends[1].0);
+    }
+    let mut joints = BTreeMap::new();
+    for id in plan.terminals.ids() {
+        if let Some(joint) = joint(plan, airframe, id) {
+            let first = *joints.entry(joint).or_insert(id.0);
+            sets.join(first, id.0);
+        }
+    }
+    let mut groups: BTreeMap<usize, Vec<TerminalId>> = BTreeMap::new();
+    for id in plan.terminals.ids() {
+        groups.entry(sets.find(id.0)).or_default().push(id);
+    }
+    groups
+}
+
+/// Supplies joined with one another or with ground by wires.
+pub(crate) fn faults(plan: &Plan, airframe: &Airframe) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    for terminals in groups(plan, airframe).into_values() {
+        let sources: Vec<(TerminalId, String)> = terminals
+            .iter()
+            .filter_map(|&id| Some((id, source(plan, airframe, id)?)))
+            .collect();
+        let Some((first, name)) = sources.first() else {
+            continue;
+        };
+        let ground = terminals
+            .iter()
+            .find(|id| plan.terminals.get(**id).role == PadRole::Ground);
+        if let Some(ground) = ground {
+            faults.push(Fault::SupplyToGround {
+                pads: [*first, *ground],
+                places: written(plan, &terminals),
+            });
+        }
+        if let Some((other, _)) = sources.iter().find(|(_, other)| other != name) {
+            faults.push(Fault::SuppliesJoined {
+                pads: [*first, *other],
+                places: written(plan, &terminals),
+            });
+        }
+    }
+    faults
+}
+
+/// Where the wires of a net are written by the builder.
+fn written(plan: &Plan, terminals: &[TerminalId]) -> Vec<Place> {
+    let wires = plan
+        .wires
+        .iter()
+        .filter(|wire| terminals.contains(&wire.ends[0]));
+    let mut places: Vec<Place> = wires.filter_map(|wire| wire.place).collect();
+    places.sort_unstable();
+    places.dedup();
+    places
+}
+
+/// Disjoint sets of whole numbers.
+struct Sets(Vec<usize>);
+
+impl Sets {
+    fn new(count: usize) -> Self {
+        Self((0..count).collect())
+    }
+
+    fn find(&mut self, at: usize) -> usize {
+        let mut root = at;
+        while self.0[root] != root {
+            root = self.0[root];
+        }
+        self.0[at] = root;
+        root
+    }
+
+    fn join(&mut self, one: usize, other: usize) {
+        let (one, other) = (self.find(one), self.find(other));
+        let (low, high) = (one.min(other), one.max(other));
+        self.0[high] = low;
+    }
+}
