@@ -1,12 +1,18 @@
-//! What the wiring plan means in grams and volts.
+//! What the wiring plan means in grams, volts and words.
 
+use crate::phrase::Phrase;
+use craft::Airframe;
+use craft::airframe::PortCount;
+use craft::pads::SignalKind;
 use power::lead::{Wire as Pair, mass_per_metre};
 use power::typical::{insulated_diameter, wire_currents};
 use quantity::{Current, Length, WireGauge};
 use wiring::Plan;
+use wiring::allot::{Reason, Relief, SOFT_LIMIT, Unfit};
 use wiring::choice::WARM_COPPER;
 use wiring::moves::moves;
 use wiring::plan::Wire;
+use wiring::signals::Signals;
 
 /// Wire that a refit puts on and takes off \[kg\].
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -63,4 +69,109 @@ pub fn charts_a(gauge: WireGauge) -> Option<((f64, f64), f64)> {
     let least = amperes().fold(f64::INFINITY, f64::min);
     let most = amperes().fold(0.0, f64::max);
     Some(((least, most), charts.burst.in_amperes()))
+}
+
+/// Why a port cannot serve a signal.
+pub fn unfit(reason: &Unfit) -> Phrase {
+    match *reason {
+        Unfit::WrongKind => "it is a port for another kind of signal".into(),
+        Unfit::Taken => "something on the board owns it".into(),
+        Unfit::NoSendPad => "it has no pad that sends".into(),
+        Unfit::NoReceivePad => "it has no pad that listens".into(),
+        Unfit::NoOneWire => "it cannot talk both ways on one wire".into(),
+        Unfit::TooFast { needs, port } => Phrase::words("the device talks at ")
+            .number(needs, "bit/s")
+            .then(", it can ")
+            .number(port, "bit/s"),
+        Unfit::CannotInvert => "the signal idles low and it cannot invert".into(),
+        Unfit::AlwaysInverted => "the signal idles high and it always inverts".into(),
+        Unfit::TooManyVolts { drives, tolerates } => Phrase::words("the device sends ")
+            .number(drives, "V")
+            .then(", it takes ")
+            .number(tolerates, "V"),
+        Unfit::TooFewVolts { needs, drives } => Phrase::words("the device needs ")
+            .number(needs, "V")
+            .then(", it sends ")
+            .number(drives, "V"),
+        Unfit::SoftTooFast { needs } => Phrase::words("the device talks at ")
+            .number(needs, "bit/s")
+            .then("; soft serial carries ")
+            .number(SOFT_LIMIT, "bit/s")
+            .then(" over all its ports"),
+    }
+}
+
+/// Several reasons in one line.
+pub fn unfit_all(reasons: &[Unfit]) -> Phrase {
+    let mut all = Phrase::default();
+    for (at, reason) in reasons.iter().enumerate() {
+        if at > 0 {
+            all = all.then(" and ");
+        }
+        all.0.extend(unfit(reason).0);
+    }
+    all
+}
+
+/// What decided for a port.
+pub fn reason(reason: Reason) -> &'static str {
+    match reason {
+        Reason::TheOwnerSaysSo => "you say so",
+        Reason::OnlyOneThatFits => "no other port fits",
+        Reason::OnlyRoomForAll => "anywhere else, another signal would have no port",
+        Reason::LeavesFewerOut => "fewer signals are left out",
+        Reason::StaysWhereItIs => "it is there today",
+        Reason::LetsOthersStay => "no other wire has to move",
+        Reason::KeepsOffSoft => "soft serial is for what has no other port",
+        Reason::KeepsOffLoader => {
+            "the boot loader listens on the other port, and this device speaks first"
+        }
+        Reason::GivesUpLess => "it takes less away from other functions of the board",
+        Reason::KeepsPairsFree => "a full pair stays free",
+        Reason::StatedToFit => "its sheet says that it fits; the other port's does not",
+        Reason::LowestNumber => "all else is equal, so the lowest number",
+        Reason::NoDifference => "another port would be as good",
+    }
+}
+
+/// A single change that makes everything fit.
+pub fn relief(signals: &Signals, relief: Relief) -> String {
+    let need = |at: usize| &signals.needs[at].name;
+    match relief {
+        Relief::LeaveOut(at) => format!("leave out {}", need(at)),
+        Relief::OneWireWillDo(at) => format!("run {} over one wire", need(at)),
+        Relief::FreePort(at) => format!(
+            "give up what owns {} on the board, if it can be switched off",
+            signals.ports[at].name
+        ),
+        Relief::SoftPort { need: at, .. } => format!(
+            "make a soft serial port for {}, if the board has a pad with a timer to spare",
+            need(at)
+        ),
+        Relief::Unfix(at) => format!("let {} go to another port than you wrote", need(at)),
+    }
+}
+
+/// A port as printed, and as the settings count it where that differs: "board.2 (printed 2, counted 1)".
+pub fn port_label(signals: &Signals, port: usize, from_zero: bool) -> String {
+    let port = &signals.ports[port];
+    match port
+        .number
+        .filter(|_| from_zero && port.kind == SignalKind::Serial)
+    {
+        Some(printed) => format!(
+            "{} (printed {printed}, counted {})",
+            port.name,
+            printed.saturating_sub(1)
+        ),
+        None => port.name.clone(),
+    }
+}
+
+/// Whether the owner's settings count ports from zero.
+pub fn counts_from_zero(airframe: &Airframe) -> bool {
+    let wiring = airframe.harness.wiring.as_ref();
+    wiring
+        .and_then(|wiring| wiring.ports_counted)
+        .is_some_and(|count| count.value == PortCount::FromZero)
 }

@@ -15,12 +15,23 @@ macro_rules! rules {
 rules! {
     cannot_say
     cannot_hover
+    supplies_joined
+    ground_missing
+    fed_twice
     supply_over_voltage
     bus_collapse
     supply_brownout
     cells_not_volts
     rail_out_of_reach
     rail_overload
+    port_claimed_twice
+    port_unfit
+    port_none_free
+    serial_swapped
+    level_too_high
+    antenna_missing
+    jack_mismatch
+    antenna_hand
     thrust_short
     hover_command_high
     mass_over_limit
@@ -31,6 +42,15 @@ rules! {
     lead_current
     driver_current
     motor_current
+    wire_current
+    wire_drop
+    ground_single
+    capacitor_short
+    port_on_loader
+    rail_may_be_off
+    coax_loss
+    signal_unheard
+    pad_missing
     landing_early
     oversize_battery
     tired_cells

@@ -30,17 +30,42 @@ const FILES: &[(&str, &str)] = &[
         "parts/board.toml",
         "source = \"measured\"\n[body]\nmass = \"10 g\"\n[esc]\ncontinuous = \"20 A\"\nburst = \"30 A\"\n[board]\npath_resistance = \"4 mΩ\"\n\
          [lead]\ngauge = \"14 AWG\"\nlength = \"50 mm\"\n[rail.5v]\nkind = \"buck\"\noutput = \"5 V\"\ncontinuous = \"2 A\"\npeak = \"3 A\"\n\
-         [input.core]\nvolts = \"4..5.5 V\"\npower = \"0.8 W\"\nloss = \"control\"\nfed_by = \"5v\"\n",
+         [input.core]\nvolts = \"4..5.5 V\"\npower = \"0.8 W\"\nloss = \"control\"\nfed_by = \"5v\"\n\
+         [port.1]\nhighest_rate = \"1 Mbit/s\"\n[port.2]\nhighest_rate = \"1 Mbit/s\"\n\
+         [pad.BAT]\nrole = \"power\"\nof = \"pack\"\n[pad.G0]\nrole = \"ground\"\nof = \"pack\"\n[pad.5V]\nrole = \"power\"\nof = \"5v\"\n\
+         [pad.G1]\nrole = \"ground\"\n[pad.T1]\nrole = \"serial-out\"\nof = \"1\"\n[pad.R1]\nrole = \"serial-in\"\nof = \"1\"\n\
+         [pad.T2]\nrole = \"serial-out\"\nof = \"2\"\n[pad.R2]\nrole = \"serial-in\"\nof = \"2\"\n\
+         [port.m1]\nkind = \"motor-phases\"\n[pad.P1]\nrole = \"phase\"\nof = \"m1\"\n",
     ),
     (
         "parts/video.toml",
-        "source = \"measured\"\n[body]\nmass = \"14 g\"\n[input.main]\nvolts = \"7..26 V\"\nlock_out = \"6.8 V\"\npower = \"7 W\"\nloss = \"digital-video\"\n",
+        "source = \"measured\"\n[body]\nmass = \"14 g\"\n[input.main]\nvolts = \"7..26 V\"\nlock_out = \"6.8 V\"\npower = \"7 W\"\nloss = \"digital-video\"\n\
+         [signal.overlay]\nrate = \"115200 bit/s\"\n[pad.V]\nrole = \"power\"\nof = \"main\"\n[pad.G]\nrole = \"ground\"\n\
+         [pad.G2]\nrole = \"ground\"\n[pad.TX]\nrole = \"serial-out\"\nof = \"overlay\"\n[pad.RX]\nrole = \"serial-in\"\nof = \"overlay\"\n\
+         [jack.air]\nrole = \"radio\"\nfamily = \"sma\"\nhalf = \"socket\"\nfrequency = \"5.8 GHz\"\n",
+    ),
+    (
+        "parts/aerial.toml",
+        "source = \"measured\"\n[body]\nmass = \"1 g\"\n[jack.feed]\nrole = \"antenna\"\nfamily = \"sma\"\nhalf = \"plug\"\n\
+         frequency = \"5.8 GHz\"\nhand = \"right\"\ncoax = \"1.13-mm\"\ncoax_length = \"60 mm\"\n",
+    ),
+    (
+        "parts/bulk.toml",
+        "source = \"measured\"\n[body]\nmass = \"1 g\"\n[capacitor]\ncapacitance = \"330 µF\"\nvolts = \"35 V\"\nlegs = \"4 mm\"\n",
+    ),
+    (
+        "parts/receiver.toml",
+        "source = \"measured\"\n[body]\nmass = \"1.5 g\"\n[input.power]\nvolts = \"3.5..5.5 V\"\npower = \"0.3 W\"\nloss = \"control\"\n\
+         [signal.data]\nrate = \"420 kbit/s\"\nspeaks_first = true\n[pad.V]\nrole = \"power\"\nof = \"power\"\n\
+         [pad.G]\nrole = \"ground\"\n[pad.TX]\nrole = \"serial-out\"\nof = \"data\"\n[pad.RX]\nrole = \"serial-in\"\nof = \"data\"\n",
     ),
     (
         "trial.craft.toml",
         "class = \"open-3-inch\"\nweighed = \"180 g\"\n[parts]\nframe = \"frame\"\nmotors = { sheet = \"motor\", count = 4 }\n\
          propellers = { sheet = \"propeller\", count = 4 }\nbattery = \"pack\"\nboard = \"board\"\nvideo = \"video\"\n\
-         [feeds]\nvideo.main = { from = \"pack\", gauge = \"26 AWG\", length = \"80 mm\" }\n\
+         aerial = \"aerial\"\nbulk = \"bulk\"\nreceiver = \"receiver\"\n\
+         [links]\nreceiver.data = \"board.1\"\n[ground_station.video]\nfrequency = \"5.8 GHz\"\nhand = \"right\"\n\
+         [feeds]\nreceiver.power = \"board.5v\"\nvideo.main = { from = \"pack\", gauge = \"26 AWG\", length = \"80 mm\" }\n\
          [needs]\nstyle = \"filming\"\n[conditions]\nair_temperature = \"20 °C\"\npack_temperature = \"28 °C\"\ncold_pack_temperature = \"15 °C\"\n",
     ),
 ];

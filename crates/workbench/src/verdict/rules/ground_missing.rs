@@ -1,0 +1,44 @@
+//! A device without a ground.
+//!
+//! **Asks:** does every device that takes power or a signal have a ground to return it through?
+//!
+//! **Why:** current that has no ground looks for another way: through a thin signal wire, an overlay chip, another device. One bent ground pin has cost an overlay, a regulator and a GPS in one plug-in.
+//!
+//! **Judged:** a plain fact, for parts whose sheets show pads.
+//!
+//! **Do:** find the ground and write it as a pad; solder or mate grounds first.
+//!
+//! **Example:** `stop  ground-missing.gps: gps takes power and its sheet shows no ground pad`
+
+use crate::phrase::Phrase;
+use crate::verdict::state::Basis;
+use crate::verdict::{Draft, Level, State};
+use wiring::Fault;
+
+/// Its stable name.
+pub const ID: &str = "ground-missing";
+
+/// What it finds.
+pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
+    let names = &state.plan.terminals.part_names;
+    let found = state.plan.faults.iter().filter_map(|fault| {
+        let Fault::NoGround { part, places } = fault else {
+            return None;
+        };
+        let claim = Phrase::words(format!("{} is wired and its sheet shows no ground pad", names[*part]));
+        let draft = Draft::fact(Level::Stop, claim).about(names[*part].clone()).at(places.clone());
+        Some(draft.way("write its ground as `[pad.GND]` with `role = \"ground\"`, or give it one").caution("grounds first, power last"))
+    });
+    found.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_device_without_ground_is_a_stop() {
+        check(&[("[pad.G]\nrole = \"ground\"\n[pad.TX]", "[pad.TX]")], "ground-missing.receiver", Level::Stop);
+    }
+}
