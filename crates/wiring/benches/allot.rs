@@ -11,7 +11,7 @@ fn main() {
 
 const SIZES: [usize; 2] = [12, 14];
 
-/// As many ports as needs and all of them of some use to most: the widest layers there are.
+/// As many ports as needs; pairs and wires of a usual mix.
 fn question(size: usize) -> Question {
     let port = |at: usize| Port {
         kind: Kind::Serial,
@@ -54,6 +54,23 @@ fn question(size: usize) -> Question {
         needs: (0..size).map(need).collect(),
         apart: vec![],
     }
+}
+
+/// Any need may go to any port, a quarter may be left out, loads of soft ports all differ: the worst
+/// there is for its size.
+#[divan::bench(args = SIZES)]
+fn feasible_anywhere(bencher: Bencher, size: usize) {
+    let mut question = question(size);
+    question.apart = vec![(1, 2), (3, 4)];
+    for port in &mut question.ports {
+        port.one_wire = true;
+    }
+    for (at, need) in question.needs.iter_mut().enumerate() {
+        need.duplex = NeedDuplex::OneWire;
+        need.baud = Some(9_000.0 + 300.0 * at as f64);
+        need.may_be_left_out = at.is_multiple_of(4);
+    }
+    bencher.bench(|| allot(black_box(&question)));
 }
 
 /// All of one kind, everything fits.

@@ -9,6 +9,9 @@ use super::Unanswerable;
 use super::room::Rooms;
 use super::table::{Table, bit, bits};
 
+/// Part-built sets before giving up: well under a second.
+const MOST_SETS: usize = 2_000_000;
+
 /// The smallest set of these needs without room, by count and then by number; none if all fit.
 pub(super) fn smallest(table: &Table, needs: u64) -> Result<Option<u64>, Unanswerable> {
     let mut rooms = Rooms::of(table);
@@ -19,6 +22,7 @@ pub(super) fn smallest(table: &Table, needs: u64) -> Result<Option<u64>, Unanswe
         rooms,
         needs,
         roomy: Vec::new(),
+        sets_left: MOST_SETS,
     };
     for size in 1..=needs.count_ones() {
         if let Some(set) = search.without_room(0, needs, size)? {
@@ -33,6 +37,7 @@ struct Search<'a> {
     needs: u64,
     /// Sets with room that no further need fits into.
     roomy: Vec<u64>,
+    sets_left: usize,
 }
 
 impl Search<'_> {
@@ -43,6 +48,10 @@ impl Search<'_> {
         later: u64,
         more: u32,
     ) -> Result<Option<u64>, Unanswerable> {
+        self.sets_left = self
+            .sets_left
+            .checked_sub(1)
+            .ok_or(Unanswerable::TooManyWays)?;
         if self.hopeless(chosen, later, more) {
             return Ok(None);
         }

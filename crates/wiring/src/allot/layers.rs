@@ -8,7 +8,7 @@
 
 use super::Unanswerable;
 use super::cost::{Cost, LEFT_OUT};
-use super::table::{State, Table, bits, mask};
+use super::table::{Relevant, State, Table, bits, mask};
 use rustc_hash::FxHashMap;
 
 /// Steps from state to state before giving up: a good hundred megabytes. Sixteen needs that may all
@@ -124,7 +124,7 @@ fn one_layer(
     table: &Table,
     need: usize,
     states: &Reached,
-    relevant: &State,
+    relevant: &Relevant,
     most_steps: usize,
 ) -> Result<(Layer, Reached), Unanswerable> {
     let mut places: FxHashMap<State, usize> = FxHashMap::default();

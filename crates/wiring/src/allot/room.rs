@@ -7,14 +7,15 @@ use super::Unanswerable;
 use super::table::{MOST_NEEDS, MOST_PORTS, State, Table, bit, bits};
 use rustc_hash::FxHashSet;
 
-/// Where the search gives up: far above what boards ask, far below what a builder waits for.
-const MOST_STATES: usize = 1 << 20;
+/// Matchings before giving up: far above what boards ask, a second or so of a builder's time.
+const MOST_MATCHINGS: usize = 200_000;
 
 /// What is known of the room in a table; asking again is quicker.
 pub(super) struct Rooms<'a> {
     table: &'a Table,
     /// Needs left and state, where no room was found.
     without: FxHashSet<(u64, State)>,
+    matchings_left: usize,
 }
 
 impl Rooms<'_> {
@@ -23,6 +24,7 @@ impl Rooms<'_> {
         Rooms {
             table,
             without: FxHashSet::default(),
+            matchings_left: MOST_MATCHINGS,
         }
     }
 
@@ -36,14 +38,15 @@ impl Rooms<'_> {
         if self.without.contains(&(needs, state)) {
             return Ok(false);
         }
+        self.matchings_left = self
+            .matchings_left
+            .checked_sub(1)
+            .ok_or(Unanswerable::TooManyWays)?;
         let Some(matching) = Matching::of(self.table, needs, &state) else {
             return Ok(false);
         };
         if self.holds(&matching, state) || self.room_below(needs, state)? {
             return Ok(true);
-        }
-        if self.without.len() >= MOST_STATES {
-            return Err(Unanswerable::TooManyWays);
         }
         self.without.insert((needs, state));
         Ok(false)

@@ -129,13 +129,28 @@ impl Table {
 
     /// What of a state still matters when only these needs are left: states that differ in
     /// nothing else are one.
-    pub fn relevant(&self, later: u64) -> State {
+    pub fn relevant(&self, later: u64) -> Relevant {
         let ports = bits(later).fold(0, |ports, need| ports | self.rows[need].ports);
-        let lanes = bits(ports).filter_map(|port| self.lanes[port]);
-        State {
-            shut: ports,
+        let lanes = 0..self.soft_boards.len();
+        Relevant {
+            ports,
             paid: ports & self.paid_once,
-            loads: lanes.fold(0, |loads, lane| loads | (LANE << (lane * LANE_BITS))),
+            lanes: lanes
+                .map(|lane| self.lane_left(lane, ports, later))
+                .collect(),
+        }
+    }
+
+    fn lane_left(&self, lane: usize, ports: u64, later: u64) -> LaneLeft {
+        let ports = mask(bits(ports).filter(|&port| self.lanes[port] == Some(lane)));
+        let rows = bits(later).map(|need| &self.rows[need]);
+        let here = rows.filter(|row| row.ports & ports != 0);
+        let mut loads: Vec<u32> = here.map(|row| row.load.into()).collect();
+        loads.sort_unstable_by_key(|&load| std::cmp::Reverse(load));
+        LaneLeft {
+            ports,
+            bus: ports & self.buses != 0,
+            loads,
         }
     }
 
@@ -149,13 +164,46 @@ impl Table {
     }
 }
 
+/// What of a state the needs that are left can still notice.
+pub(super) struct Relevant {
+    ports: u64,
+    paid: u64,
+    lanes: Vec<LaneLeft>,
+}
+
+/// What the needs that are left may still put on the soft ports of one board.
+struct LaneLeft {
+    ports: u64,
+    /// One of the ports takes any number of needs.
+    bus: bool,
+    /// The heaviest first \[bit/s\].
+    loads: Vec<u32>,
+}
+
+impl LaneLeft {
+    /// The most that may still come \[bit/s\].
+    fn most(&self, shut: u64) -> u32 {
+        let free = (self.ports & !shut).count_ones() as usize;
+        let needs = if self.bus { self.loads.len() } else { free };
+        self.loads.iter().take(needs).sum()
+    }
+}
+
 impl State {
-    /// This state with all but the relevant forgotten.
-    pub fn only(&self, relevant: &State) -> State {
+    /// This state with all but the relevant forgotten. A load goes too if the limit is out of reach
+    /// whatever comes.
+    pub fn only(&self, relevant: &Relevant) -> State {
+        let mut loads = self.loads;
+        for (lane, left) in relevant.lanes.iter().enumerate() {
+            let load = self.load(lane);
+            if load > 0 && load + left.most(self.shut) <= SOFT_LIMIT as u32 {
+                loads &= !(LANE << (lane * LANE_BITS));
+            }
+        }
         State {
-            shut: self.shut & relevant.shut,
+            shut: self.shut & relevant.ports,
             paid: self.paid & relevant.paid,
-            loads: self.loads & relevant.loads,
+            loads,
         }
     }
 
