@@ -44,11 +44,12 @@ pub struct ExplainArguments {
     run: RunArguments,
 }
 
+/// How to run and show.
 #[derive(Debug, Args)]
-struct RunArguments {
+pub struct RunArguments {
     /// Print JSON
     #[arg(long)]
-    json: bool,
+    pub json: bool,
     /// Number of draws; 2048 if left out, and more where a level hangs on it
     #[arg(long, value_parser = clap::value_parser!(u64).range(64..=MOST_DRAWS))]
     draws: Option<u64>,
@@ -61,7 +62,8 @@ struct RunArguments {
 }
 
 impl RunArguments {
-    fn width(&self) -> usize {
+    /// Columns to lay text out for.
+    pub fn width(&self) -> usize {
         terminal_width(self.width)
     }
 
@@ -95,12 +97,17 @@ pub fn check(arguments: &CheckArguments) -> ExitCode {
             };
             anstream::print!("{}", report::verdict::text(bench, assessment, look));
         }
-        if assessment.level() == Level::Stop {
-            ExitCode::from(STOPPED)
-        } else {
-            ExitCode::SUCCESS
-        }
+        exit_code(assessment.level())
     })
+}
+
+/// Stops have an exit code of their own.
+pub fn exit_code(level: Level) -> ExitCode {
+    if level == Level::Stop {
+        ExitCode::from(STOPPED)
+    } else {
+        ExitCode::SUCCESS
+    }
 }
 
 /// Shows the chain behind one finding.
@@ -147,7 +154,8 @@ pub fn explain(arguments: &ExplainArguments) -> ExitCode {
     })
 }
 
-fn with_assessment(
+/// Reads the bench, judges what the path asks for and shows it.
+pub fn with_assessment(
     path: &Path,
     run: &RunArguments,
     show: impl FnOnce(&Bench, &[Diagnostic], &Assessment) -> ExitCode,

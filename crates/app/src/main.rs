@@ -4,6 +4,7 @@ mod check;
 mod formula;
 mod parts;
 mod starter;
+mod wire;
 
 use clap::{CommandFactory, Parser, Subcommand};
 use std::process::ExitCode;
@@ -22,6 +23,8 @@ enum Command {
     Check(check::CheckArguments),
     /// The chain of numbers behind one finding
     Explain(check::ExplainArguments),
+    /// The wiring plan: ports, net check, solder moves, wire list, meter card, drawing
+    Wire(wire::WireArguments),
     /// Pocket formulas: the functions of the checks, one by one
     Calc(formula::CalcArguments),
     /// List the typical parts, or show one
@@ -49,6 +52,7 @@ fn main() -> ExitCode {
     match Arguments::parse().command {
         Command::Check(arguments) => check::check(&arguments),
         Command::Explain(arguments) => check::explain(&arguments),
+        Command::Wire(arguments) => wire::run(&arguments),
         Command::Calc(arguments) => formula::run(&arguments),
         Command::Parts(arguments) => parts::run(&arguments),
         Command::New(arguments) => starter::run(&arguments),

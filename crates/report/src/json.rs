@@ -17,6 +17,10 @@ pub fn assessment(bench: &Bench, assessment: &Assessment) -> Value {
         "seed": assessment.seed,
         "not_validated": assessment.not_validated(),
         "outcomes": outcomes(assessment),
+        "wiring": {
+            "allotment": crate::wiring::allotment(&assessment.judged),
+            "nets": crate::wiring::nets(&assessment.judged),
+        },
         "findings": assessment.findings.iter().map(|finding| finding_value(bench, assessment, finding)).collect::<Vec<_>>(),
     })
 }

@@ -12,3 +12,4 @@ pub mod number;
 pub mod parts;
 pub mod phrase;
 pub mod verdict;
+pub mod wiring;

@@ -110,3 +110,12 @@ pub fn write_new(path: &Path, text: &str) -> Result<(), DiskError> {
         .map_err(fault)?;
     io::Write::write_all(&mut file, text.as_bytes()).map_err(fault)
 }
+
+/// Writes what the program makes anew each time, such as a drawing: an older one is replaced.
+pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), DiskError> {
+    fs::write(path, bytes).map_err(|cause| DiskError {
+        doing: "write",
+        path: path.to_owned(),
+        cause,
+    })
+}

@@ -20,6 +20,8 @@ pub const RAIL_OHM: f64 = 200.0;
 pub const LOGIC_OHM: f64 = 80.0;
 /// A motor's phase to screw, bell or carbon \[Ω\]: above.
 pub const PHASE_OHM: f64 = 1_000_000.0;
+/// The three windings of a motor: within this share of one another.
+pub const PHASES_ALIKE: f64 = 0.05;
 /// Volts of a rail up to which [`LOGIC_OHM`] is meant \[V\].
 const LOGIC_V: f64 = 3.6;
 /// Pads nearer than this can be bridged by solder \[mm\].
@@ -32,6 +34,8 @@ pub enum Limit {
     AtMost(f64),
     /// More than so many ohms, after any capacitor has charged.
     Above(f64),
+    /// Within this share of one another: 1 A through two and a millivolt meter.
+    Alike(f64),
     /// No beep, no reading.
     Open,
     /// Which one is plus, by the volt meter.
@@ -240,8 +244,11 @@ fn rails(nets: &[Net]) -> Vec<Check> {
 
 fn signals(plan: &Plan) -> Vec<Check> {
     let is_signal = |end: TerminalId| {
-        use PadRole::{Ground, Power, PowerIn};
-        !matches!(plan.terminals.get(end).role, Ground | Power | PowerIn)
+        use PadRole::{Ground, Phase, Power, PowerIn};
+        !matches!(
+            plan.terminals.get(end).role,
+            Ground | Phase | Power | PowerIn
+        )
     };
     plan.wires
         .iter()
@@ -320,16 +327,23 @@ fn phases(plan: &Plan) -> Vec<Check> {
         .map(|id| plan.terminals.part_name(id))
         .collect();
     parts.dedup();
-    parts
-        .into_iter()
-        .map(|part| {
-            check(
-                Round::Phases,
-                format!("{part}, any lead"),
-                "its screws, its bell, and carbon",
-                Limit::Above(PHASE_OHM),
-                "insulation gone or a screw that reaches the winding",
-            )
-        })
-        .collect()
+    let otherwise = "insulation gone, a screw that reaches the winding, or a cold joint";
+    let both = parts.into_iter().flat_map(|part| {
+        let apart = check(
+            Round::Phases,
+            format!("{part}, any lead"),
+            "its screws, its bell, and carbon",
+            Limit::Above(PHASE_OHM),
+            otherwise,
+        );
+        let alike = check(
+            Round::Phases,
+            format!("{part}, its three leads two by two"),
+            "one another",
+            Limit::Alike(PHASES_ALIKE),
+            otherwise,
+        );
+        [apart, alike]
+    });
+    both.collect()
 }

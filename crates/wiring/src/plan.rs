@@ -183,8 +183,11 @@ impl Plan {
             },
             landed: HashMap::new(),
             written: HashMap::new(),
+            today: HashMap::new(),
             twists: 0,
         };
+        builder.keep_in_place(today);
+
         builder.written_wires();
         builder.battery_lead();
         builder.feeds();
@@ -272,6 +275,8 @@ struct Builder<'a> {
     landed: HashMap<TerminalId, usize>,
     /// Wires the builder wrote, by the end they are written for.
     written: HashMap<TerminalId, usize>,
+    /// Where a wire from this end lands today.
+    today: HashMap<TerminalId, TerminalId>,
     twists: usize,
 }
 
@@ -286,12 +291,30 @@ impl Builder<'_> {
     fn part(&self, at: usize) -> Option<&Part> {
         self.airframe.parts[at].part.as_deref()
     }
-
     fn push(&mut self, wire: Wire) {
-        for end in wire.ends {
-            *self.landed.entry(end).or_default() += 1;
+        // A wire that stays has been counted where it lands.
+        let stays = self.today.get(&wire.ends[0]) == Some(&wire.ends[1]);
+        *self.landed.entry(wire.ends[0]).or_default() += 1;
+        if !stays {
+            *self.landed.entry(wire.ends[1]).or_default() += 1;
         }
         self.plan.wires.push(wire);
+    }
+
+    /// Wires of today whose pads are all still there keep their pads, and new ones look for others.
+    fn keep_in_place(&mut self, today: Option<&Plan>) {
+        let Some(today) = today else {
+            return;
+        };
+        for wire in &today.wires {
+            let [here, there] = wire
+                .ends
+                .map(|end| self.plan.terminals.same_as(&today.terminals, end));
+            if let (Some(here), Some(there)) = (here, there) {
+                self.today.insert(here, there);
+                *self.landed.entry(there).or_default() += 1;
+            }
+        }
     }
 
     fn next_twist(&mut self) -> usize {
@@ -443,6 +466,7 @@ impl Builder<'_> {
                 },
                 role,
                 None,
+                None,
             );
             let far = self.landing(
                 Server {
@@ -451,6 +475,7 @@ impl Builder<'_> {
                 },
                 role,
                 None,
+                Some(near),
             );
             let plus = role == PadRole::Power;
             let carries = if plus {
@@ -549,6 +574,7 @@ impl Builder<'_> {
                 },
                 PadRole::Power,
                 None,
+                Some(here),
             );
             let wanted = Wanted {
                 job: self.job(&carries),
@@ -583,11 +609,24 @@ impl Builder<'_> {
             },
             PadRole::Power,
             None,
+            Some(here),
         );
         let twist = Some(self.next_twist());
-        let wanted = Wanted::usual(Job::Board);
+        let wanted = self
+            .own_legs(at)
+            .unwrap_or_else(|| Wanted::usual(Job::Board));
         let carries = Carries::Plus(at, "pack".to_owned());
         self.wire([here, there], carries, wanted, None, twist, None);
+    }
+    /// A capacitor stands on its own legs: no wire to choose.
+    fn own_legs(&self, at: usize) -> Option<Wanted> {
+        let capacitor = self.part(at)?.capacitor.as_ref()?;
+        let legs = capacitor.legs.map(|legs| legs.value.0);
+        Some(Wanted {
+            gauge: Some(LEG_GAUGE),
+            length: Some(legs.unwrap_or(USUAL_LEGS)),
+            ..Wanted::usual(Job::Board)
+        })
     }
 
     /// The pads of a device for one of its sockets; an end of its own wire where the sheet shows no pads.
@@ -620,17 +659,25 @@ impl Builder<'_> {
         let name = format!("{of} {sign}");
         vec![self.plan.terminals.invent(part, copy, &name, role, of)]
     }
-
-    /// The pad of a server that a wire lands on: of those meant, the one with the fewest wires, and of
-    /// those the nearest to `near`.
+    /// The pad of a server that a wire from an end lands on: where it is today if that is one of those meant;
+    /// else the one with the fewest wires, and of those the nearest to `near`.
     fn landing(
         &mut self,
         server: Server<'_>,
         role: PadRole,
         near: Option<TerminalId>,
+        from: Option<TerminalId>,
     ) -> TerminalId {
         let Server { part, of } = server;
         let terminals = &self.plan.terminals;
+        let wanted = |it: &Terminal| it.role == role && (role == PadRole::Ground || it.is_of(of));
+        if let Some(&today) = from.and_then(|from| self.today.get(&from)) {
+            let it = terminals.get(today);
+            if it.part == part && wanted(it) {
+                return today;
+            }
+        }
+
         let here = near.and_then(|near| {
             let it = terminals.get(near);
             it.at_mm.filter(|_| it.part == part)
@@ -648,7 +695,6 @@ impl Builder<'_> {
             });
             (self.landed.get(&id).copied().unwrap_or(0), meant, away)
         };
-        let wanted = |it: &Terminal| it.role == role && (role == PadRole::Ground || it.is_of(of));
         let best = terminals
             .on(part, None, wanted)
             .into_iter()
@@ -662,10 +708,11 @@ impl Builder<'_> {
         if let Some(best) = best {
             return best;
         }
-        let name = if role == PadRole::Ground {
-            "ground"
-        } else {
-            of
+        let name = match role {
+            PadRole::Ground if Some(part) == self.plan.battery => "minus",
+            PadRole::Ground => "ground",
+            _ if Some(part) == self.plan.battery => "plus",
+            _ => of,
         };
         if terminals.shows_pads[part] {
             self.plan.faults.push(Fault::NoPad {
@@ -989,7 +1036,7 @@ impl Builder<'_> {
             Some((_, Some(pad))) => pad,
             Some((part, None)) => {
                 let of = there.of.clone().unwrap_or_default();
-                self.landing(Server { part, of: &of }, PadRole::Ground, None)
+                self.landing(Server { part, of: &of }, PadRole::Ground, None, Some(here))
             }
             None => {
                 let of = there.of.clone().unwrap_or_default();
@@ -997,7 +1044,7 @@ impl Builder<'_> {
                     part: there.part,
                     of: &of,
                 };
-                self.landing(server, PadRole::Ground, Some(lead.ends[1]))
+                self.landing(server, PadRole::Ground, Some(lead.ends[1]), Some(here))
             }
         };
         // Same size as what it returns; a signal's ground runs beside the signal.
@@ -1031,7 +1078,10 @@ impl Builder<'_> {
         ))
     }
 }
-
+/// The legs of a small electrolytic are about 0.6 mm thick.
+const LEG_GAUGE: WireGauge = WireGauge::awg(22.0);
+/// Legs as short as they should be, where the sheet does not say.
+const USUAL_LEGS: Length = Length::millimetres(5.0);
 /// Volts of a cell in ordinary flight, for sizing wires.
 const LOADED_CELL_V: f64 = 3.5;
 

@@ -152,9 +152,35 @@ impl Terminals {
         copy.map_or_else(|| name.clone(), |copy| format!("{name} {copy}"))
     }
 
-    /// The part and what is printed: `board R2`.
+    /// The part and what is printed: `board R2`; with the sheet's name for the pad where several of the
+    /// part say the same: `board G (G2)`.
     pub fn label(&self, id: TerminalId) -> String {
-        format!("{} {}", self.part_name(id), self.get(id).printed)
+        let it = self.get(id);
+        let alike = self.list.iter().any(|other| {
+            other.part == it.part
+                && other.copy == it.copy
+                && other.printed == it.printed
+                && other.name != it.name
+        });
+        let name = format!("{} {}", self.part_name(id), it.printed);
+        if alike && it.name != it.printed {
+            format!("{name} ({})", it.name)
+        } else {
+            name
+        }
+    }
+
+    /// The same pad of the same sheet in another state of the craft.
+    pub fn same_as(&self, other: &Self, id: TerminalId) -> Option<TerminalId> {
+        let it = other.get(id);
+        let name = &other.part_names[it.part];
+        self.ids().find(|&here| {
+            let mine = self.get(here);
+            mine.name == it.name
+                && mine.copy == it.copy
+                && mine.place.map(|place| place.file) == it.place.map(|place| place.file)
+                && self.part_names[mine.part] == *name
+        })
     }
 }
 

@@ -8,6 +8,7 @@ use power::lead::{Wire as Pair, mass_per_metre};
 use power::typical::{insulated_diameter, wire_currents};
 use quantity::{Current, Length, WireGauge};
 use wiring::Plan;
+pub use wiring::allot::Passed;
 use wiring::allot::{Reason, Relief, SOFT_LIMIT, Unfit};
 use wiring::choice::WARM_COPPER;
 use wiring::moves::moves;
@@ -80,9 +81,9 @@ pub fn unfit(reason: &Unfit) -> Phrase {
         Unfit::NoReceivePad => "it has no pad that listens".into(),
         Unfit::NoOneWire => "it cannot talk both ways on one wire".into(),
         Unfit::TooFast { needs, port } => Phrase::words("the device talks at ")
-            .number(needs, "bit/s")
+            .then(rate(needs))
             .then(", it can ")
-            .number(port, "bit/s"),
+            .then(rate(port)),
         Unfit::CannotInvert => "the signal idles low and it cannot invert".into(),
         Unfit::AlwaysInverted => "the signal idles high and it always inverts".into(),
         Unfit::TooManyVolts { drives, tolerates } => Phrase::words("the device sends ")
@@ -94,11 +95,16 @@ pub fn unfit(reason: &Unfit) -> Phrase {
             .then(", it sends ")
             .number(drives, "V"),
         Unfit::SoftTooFast { needs } => Phrase::words("the device talks at ")
-            .number(needs, "bit/s")
+            .then(rate(needs))
             .then("; soft serial carries ")
-            .number(SOFT_LIMIT, "bit/s")
+            .then(rate(SOFT_LIMIT))
             .then(" over all its ports"),
     }
+}
+
+/// A rate as it is set: every digit, since no rounding may turn one setting into another.
+fn rate(bits_per_second: f64) -> String {
+    format!("{bits_per_second} bit/s")
 }
 
 /// Several reasons in one line.

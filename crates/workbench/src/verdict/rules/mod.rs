@@ -64,6 +64,34 @@ rules! {
     hover_power
 }
 
+/// The rules about ports, pads and wires: those that `fitout wire` tells.
+pub const WIRING: &[&str] = &[
+    supplies_joined::ID,
+    ground_missing::ID,
+    fed_twice::ID,
+    supply_over_voltage::ID,
+    supply_brownout::ID,
+    rail_out_of_reach::ID,
+    rail_overload::ID,
+    port_claimed_twice::ID,
+    port_unfit::ID,
+    port_none_free::ID,
+    serial_swapped::ID,
+    level_too_high::ID,
+    antenna_missing::ID,
+    jack_mismatch::ID,
+    antenna_hand::ID,
+    wire_current::ID,
+    wire_drop::ID,
+    ground_single::ID,
+    capacitor_short::ID,
+    port_on_loader::ID,
+    rail_may_be_off::ID,
+    coax_loss::ID,
+    signal_unheard::ID,
+    pad_missing::ID,
+];
+
 /// One rule.
 #[derive(Debug, Clone, Copy)]
 pub struct Rule {

@@ -83,7 +83,8 @@ fn draft(wire: &Wire, drops: &[f64], budgets: &[f64]) -> Option<Draft> {
         .doubted(1e3 * drop.p50, 1e3 * drop.sd, "mV")
         .then("; the budget is ")
         .number(1e3 * budget.p50, "mV");
-    let margin = drops.iter().zip(budgets).map(|(drop, budget)| budget - drop).collect();
+    // Where the supply is gone, the drop is not what is wrong: another rule says so.
+    let margin = drops.iter().zip(budgets).map(|(drop, budget)| if drop.is_finite() { budget - drop } else { *budget }).collect();
     Some(Draft::margin(margin, claim).at(wire.place).at_worst(Level::Watch).way("a thicker or a shorter wire"))
 }
 
