@@ -271,7 +271,7 @@ impl Question<'_> {
 
     /// Puts every device as near as it gets to the height its wires pull it to.
     fn stand(&self, columns: &mut Columns, side_of: &[usize]) {
-        let mut wanted = vec![(0.0, 0.0); self.devices.len()];
+        let mut wanted: Vec<Vec<f64>> = vec![Vec::new(); self.devices.len()];
         for pull in self.pulls {
             for (nth, end) in pull.ends.iter().enumerate() {
                 if let (Anchor::Device(device, pad), Anchor::Middle(left, right)) =
@@ -279,8 +279,7 @@ impl Question<'_> {
                 {
                     let seen = if side_of[device] == 0 { left } else { right };
                     let seen = seen.clamp(self.top, self.bottom);
-                    wanted[device].0 += seen - self.pad(device, pad, columns);
-                    wanted[device].1 += 1.0;
+                    wanted[device].push(seen - self.pad(device, pad, columns));
                 }
             }
         }
@@ -290,11 +289,17 @@ impl Question<'_> {
                 .iter()
                 .map(|&device| self.devices[device].height + BLOCK_GAP)
                 .collect();
-            let wish = |&device: &usize| match wanted[device] {
-                (sum, count) if count > 0.0 => sum / count,
-                _ => middle - self.devices[device].height / 2.0,
+            // The median, not the mean: it lays one of the wires straight.
+            let mut wish = |&device: &usize| {
+                let wanted = &mut wanted[device];
+                wanted.sort_by(f64::total_cmp);
+                let half = self.devices[device].height / 2.0;
+                wanted
+                    .get(wanted.len() / 2)
+                    .copied()
+                    .unwrap_or(middle - half)
             };
-            let wishes: Vec<f64> = side.iter().map(wish).collect();
+            let wishes: Vec<f64> = side.iter().map(&mut wish).collect();
             let tops = packed(&wishes, &sizes, self.top, self.bottom + BLOCK_GAP);
             for (&device, top) in side.iter().zip(tops) {
                 columns.tops[device] = top;

@@ -40,10 +40,10 @@ pub const PAD_CLEAR: f64 = 0.55;
 pub const TEXT_CLEAR: f64 = 0.35;
 
 /// Nearest that two wires may run side by side.
-pub const WIRE_GAP: f64 = 0.9;
+pub const WIRE_GAP: f64 = 1.15;
 
 /// Side by side nearer than this costs.
-pub const WIRE_EASE: f64 = 1.7;
+pub const WIRE_EASE: f64 = 1.85;
 
 /// Distance between the lines that wires may run on, in the open.
 pub const TRACK: f64 = 1.9;
@@ -57,5 +57,5 @@ pub const BLOCK_GAP: f64 = 5.5;
 /// Free room between the drawing and the title strip, and above a board.
 pub const AIR: f64 = 5.0;
 
-/// Where lanes between pads of one board end up when two lines are almost one.
-pub const SAME: f64 = 1e-3;
+/// Places nearer than this are one place: far below a printed dot, far above rounding.
+pub const SAME: f64 = 1e-7;

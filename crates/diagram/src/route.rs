@@ -205,9 +205,11 @@ impl<'a> Router<'a> {
                 Some(_) => &[LEVEL],
                 None => &[LEVEL, UPRIGHT],
             };
+            let cost = self.fight_at_end(&task.ends[0], node);
             for &way in ways {
-                self.reach(2 * node + way as u32, 0, u32::MAX);
-                queue.push((Reverse(left(node)), Reverse(2 * node + way as u32)));
+                let state = 2 * node + way as u32;
+                self.reach(state, cost, u32::MAX);
+                queue.push((Reverse(cost.saturating_add(left(node))), Reverse(state)));
             }
         }
         let level_goal = task.ends[1].stub.is_some();
@@ -227,8 +229,9 @@ impl<'a> Router<'a> {
                 } else {
                     0
                 };
-                if found.is_none_or(|(least, _)| cost + bend < least) {
-                    found = Some((cost + bend, state));
+                let total = cost.saturating_add(bend + self.fight_at_end(&task.ends[1], node));
+                if found.is_none_or(|(least, _)| total < least) {
+                    found = Some((total, state));
                 }
                 continue;
             }
@@ -263,6 +266,16 @@ impl<'a> Router<'a> {
         match self.close[way][node as usize] {
             0 => 0,
             _ => FIGHT + self.grudge[node as usize],
+        }
+    }
+
+    /// The cost of beginning or ending within a pad where another wire lies already.
+    fn fight_at_end(&self, landing: &Landing, node: u32) -> u32 {
+        let at = node as usize;
+        let taken = self.here[LEVEL][at] > 0 || self.here[UPRIGHT][at] > 0;
+        match taken && landing.stub.is_none() {
+            true => FIGHT + self.grudge[at],
+            false => 0,
         }
     }
 
@@ -376,6 +389,13 @@ impl<'a> Router<'a> {
                     change(&mut self.near[way][node as usize])
                 });
             });
+        }
+        // Nobody may cross an end: it would look like a joint.
+        let first = path.runs.first().map(|run| (run.0, *run));
+        let last = path.runs.last().map(|run| (run.1, *run));
+        for (node, (one, other)) in [first, last].into_iter().flatten() {
+            let across = 1 - grid.way(one, other);
+            change(&mut self.close[across][node as usize]);
         }
     }
 

@@ -3,6 +3,9 @@
 use crate::measure::*;
 use crate::sheet::{Point, Rect, Sheet, Text};
 
+/// Gap between a wire and words that stand beside it.
+const BESIDE: f64 = 0.9;
+
 /// The words of a wire, put on one of its pieces; not clean when no piece has room.
 pub fn tag(text: Text, nth: usize, lines: &[Vec<Point>], sheet: &Sheet) -> Text {
     let mut pieces: Vec<(Point, Point)> = lines[nth]
@@ -11,11 +14,11 @@ pub fn tag(text: Text, nth: usize, lines: &[Vec<Point>], sheet: &Sheet) -> Text 
         .collect();
     // Level pieces read best; longer ones have more room.
     pieces.sort_by(|one, other| worth(other).total_cmp(&worth(one)));
-    let spots = pieces.iter().flat_map(|piece| spots(piece, &text));
-    let mut spots = spots.collect::<Vec<(Rect, bool)>>().into_iter();
-    let clear = |rect: &Rect| is_clear(rect, nth, lines, sheet);
+    let on_it = pieces.iter().flat_map(|piece| spots(piece, &text));
+    let beside_it = pieces.iter().flat_map(|piece| beside(piece, &text));
+    let mut spots = on_it.chain(beside_it);
     let fallback = spots.clone().next();
-    let found = spots.find(|(rect, _)| clear(rect));
+    let found = spots.find(|(rect, _)| is_clear(rect, nth, lines, sheet));
     let clean = found.is_some();
     match found.or(fallback) {
         Some((rect, upright)) => Text {
@@ -69,6 +72,31 @@ fn spots(piece: &(Point, Point), text: &Text) -> Vec<(Rect, bool)> {
     };
     let spot = |shift: f64| (Rect::around(at(shift), wide, tall), upright);
     shares.into_iter().map(spot).collect()
+}
+
+/// Places next to a piece that is too short to carry the words.
+fn beside(piece: &(Point, Point), text: &Text) -> Vec<(Rect, bool)> {
+    let (one, other) = piece;
+    let level = (one.x - other.x).abs() >= (one.y - other.y).abs();
+    let mut spots = Vec::new();
+    for upright in [false, true] {
+        let (wide, tall) = match upright {
+            true => (text.rect.height, text.rect.width),
+            false => (text.rect.width, text.rect.height),
+        };
+        let away = BESIDE + if level { tall } else { wide } / 2.0;
+        for share in [0.5, 0.25, 0.75, 0.0, 1.0] {
+            for side in [-away, away] {
+                let (dx, dy) = if level { (0.0, side) } else { (side, 0.0) };
+                let at = Point {
+                    x: one.x + (other.x - one.x) * share + dx,
+                    y: one.y + (other.y - one.y) * share + dy,
+                };
+                spots.push((Rect::around(at, wide, tall), upright));
+            }
+        }
+    }
+    spots
 }
 
 /// Whether words at a place hide nothing.

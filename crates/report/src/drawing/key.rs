@@ -21,9 +21,10 @@ const EDGE: f64 = 2.5;
 const SHARE: f64 = 0.42;
 const WIDEST: f64 = 150.0;
 
-/// Width of a column of the legend, and of the sample of a line in it \[mm\].
-const COLUMN: f64 = 27.0;
+/// Room between columns of the legend, width of the sample of a line, and the gap after it \[mm\].
+const BETWEEN: f64 = 5.0;
 const SAMPLE: f64 = 9.0;
+const GAP: f64 = 1.5;
 
 /// A4 across with as much room kept at the foot as the title block needs.
 pub fn page(title: &TitleBlock) -> Page {
@@ -188,20 +189,23 @@ fn legend(svg: &mut Svg, room: &Rect, sheet: &Sheet, plan: &Plan) {
         }
     }
     if drawn().any(|wire| wire.pair.is_some()) {
-        entries.push(Entry::Words("∞1 twisted".to_string()));
+        entries.push(Entry::Twist);
     }
     let note_room = if sheet.scale.is_some() { STEP } else { 0.0 };
     let rows = ((room.height - 2.0 * EDGE - note_room) / STEP + 0.01)
         .floor()
         .max(1.0) as usize;
-    for (nth, entry) in entries.iter().enumerate() {
-        let at = Point {
-            x: room.x + EDGE + (nth / rows) as f64 * COLUMN,
-            y: room.y + EDGE + (nth % rows) as f64 * STEP,
-        };
-        if at.x + COLUMN <= room.right() + EDGE {
+    let mut left = room.x + EDGE;
+    for column in entries.chunks(rows) {
+        for (row, entry) in column.iter().enumerate() {
+            let at = Point {
+                x: left,
+                y: room.y + EDGE + row as f64 * STEP,
+            };
             entry.draw(svg, at);
         }
+        let widest = column.iter().map(Entry::width).fold(0.0, f64::max);
+        left += widest + BETWEEN;
     }
     if let Some(scale) = sheet.scale {
         let words = format!("Boards {} : 1 from above, forward is up", short(scale));
@@ -213,49 +217,60 @@ fn legend(svg: &mut Svg, room: &Rect, sheet: &Sheet, plan: &Plan) {
 enum Entry {
     Line(Ink, State, String),
     Pad(bool, &'static str),
-    Words(String),
+    Twist,
 }
 
 impl Entry {
+    fn words(&self) -> &str {
+        match self {
+            Entry::Line(_, _, words) => words,
+            Entry::Pad(_, words) => words,
+            Entry::Twist => "∞1 twisted pair 1",
+        }
+    }
+
+    fn width(&self) -> f64 {
+        let before = if matches!(self, Entry::Twist) {
+            0.0
+        } else {
+            SAMPLE + GAP
+        };
+        before + width(self.words(), SMALL, false)
+    }
+
     fn draw(&self, svg: &mut Svg, at: Point) {
         let middle = at.y + SMALL * LINE / 2.0;
         let sample = Point {
             x: at.x + SAMPLE / 2.0,
             y: middle,
         };
-        let words = match self {
-            Entry::Line(ink, state, words) => {
+        match self {
+            Entry::Line(ink, state, _) => {
                 let [left, right, y] = [at.x, at.x + SAMPLE, middle].map(short);
-                strokes(
-                    svg,
-                    &format!("M{left} {y}L{right} {y}"),
-                    look::colour(*ink),
-                    *state,
-                );
+                let path = format!("M{left} {y}L{right} {y}");
+                strokes(svg, &path, look::colour(*ink), *state);
                 if *state == State::Removed {
                     cross(svg, sample);
                 }
-                words.as_str()
             }
-            Entry::Pad(moved, words) => {
+            Entry::Pad(moved, _) => {
                 let shape = Rect::around(sample, 2.2, 2.2);
+                let more = if *moved {
+                    ("rx", "1.1")
+                } else {
+                    ("stroke-dasharray", "0.6 0.4")
+                };
                 let style = [
                     ("fill", "#ffffff"),
                     ("stroke", INK),
                     ("stroke-width", "0.2"),
+                    more,
                 ];
-                match moved {
-                    true => rect(svg, &shape, &[&style[..], &[("rx", "1.1")]].concat()),
-                    false => rect(
-                        svg,
-                        &shape,
-                        &[&style[..], &[("stroke-dasharray", "0.6 0.4")]].concat(),
-                    ),
-                }
-                words
+                rect(svg, &shape, &style);
             }
-            Entry::Words(words) => words,
-        };
-        label(svg, at.x + SAMPLE + 1.5, at.y, words, SMALL, false, INK);
+            Entry::Twist => {}
+        }
+        let words = at.x + self.width() - width(self.words(), SMALL, false);
+        label(svg, words, at.y, self.words(), SMALL, false, INK);
     }
 }

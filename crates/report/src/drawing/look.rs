@@ -54,8 +54,8 @@ pub fn name(ink: Ink) -> &'static str {
 /// Width of a wire \[mm\] and of the dark line on either side of it.
 pub fn line(state: State) -> (f64, f64) {
     match state {
-        State::Kept => (0.45, 0.14),
-        State::New => (0.95, 0.16),
-        State::Removed => (0.45, 0.14),
+        State::Kept => (0.36, 0.12),
+        State::New => (0.75, 0.13),
+        State::Removed => (0.36, 0.12),
     }
 }

@@ -8,6 +8,8 @@ mod key;
 mod look;
 mod png;
 mod svg;
+#[cfg(test)]
+mod tests;
 mod write;
 
 pub use key::page;

@@ -34,7 +34,7 @@ pub fn png(svg: &str, width_px: u32) -> Result<Vec<u8>, String> {
 }
 
 /// The drawing as it is set: words become shapes here, or vanish without a face.
-fn tree(svg: &str) -> Result<Tree, String> {
+pub(super) fn tree(svg: &str) -> Result<Tree, String> {
     let mut options = Options {
         font_family: "DejaVu Sans Condensed".to_string(),
         ..Options::default()
