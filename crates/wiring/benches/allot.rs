@@ -48,6 +48,7 @@ fn question(size: usize) -> Question {
         fixed: None,
         today: (at.is_multiple_of(5)).then_some(at),
         may_be_left_out: false,
+        own_board: None,
     };
     Question {
         ports: (0..size).map(port).collect(),

@@ -292,17 +292,22 @@ impl Signals {
             }
         }
     }
-
-    /// The same question with every need free to be left out.
+    /// The same question with needs free to be left out: first only those that are new, then any.
     fn as_many_as_can_be(&self) -> Vec<Option<Choice>> {
-        let mut question = self.question.clone();
-        for need in &mut question.needs {
-            need.may_be_left_out = true;
-        }
-        match allot(&question) {
-            Ok(Answer::Allotted { choices, .. }) => choices,
-            _ => vec![None; self.needs.len()],
-        }
+        let with = |stays: fn(&Need) -> bool| {
+            let mut question = self.question.clone();
+            for need in &mut question.needs {
+                need.may_be_left_out |= !stays(need);
+            }
+            match allot(&question) {
+                Ok(Answer::Allotted { choices, .. }) => Some(choices),
+                _ => None,
+            }
+        };
+        let choices = with(|need| need.today.is_some() || need.fixed.is_some());
+        choices
+            .or_else(|| with(|_| false))
+            .unwrap_or_else(|| vec![None; self.needs.len()])
     }
 }
 
@@ -359,7 +364,6 @@ fn port(part: usize, named: &Named<craft::pads::Port>) -> Port {
 
 fn asked(part: usize, signal: &Signal) -> Need {
     let flag = |flag: &Option<Stated<bool>>| flag.is_some_and(|flag| flag.value);
-    let _ = part;
     Need {
         kind: kind(signal_kind(signal)),
         duplex: match signal.duplex.map(|duplex| duplex.value) {
@@ -385,5 +389,6 @@ fn asked(part: usize, signal: &Signal) -> Need {
         fixed: None,
         today: None,
         may_be_left_out: flag(&signal.optional),
+        own_board: Some(part),
     }
 }

@@ -76,6 +76,7 @@ pub fn charts_a(gauge: WireGauge) -> Option<((f64, f64), f64)> {
 pub fn unfit(reason: &Unfit) -> Phrase {
     match *reason {
         Unfit::WrongKind => "it is a port for another kind of signal".into(),
+        Unfit::OwnBoard => "it is on the device itself".into(),
         Unfit::Taken => "something on the board owns it".into(),
         Unfit::NoSendPad => "it has no pad that sends".into(),
         Unfit::NoReceivePad => "it has no pad that listens".into(),
@@ -110,7 +111,12 @@ fn rate(bits_per_second: f64) -> String {
 /// Several reasons in one line.
 pub fn unfit_all(reasons: &[Unfit]) -> Phrase {
     let mut all = Phrase::default();
-    for (at, reason) in reasons.iter().enumerate() {
+    let soft = |reason: &Unfit| matches!(reason, Unfit::SoftTooFast { .. });
+    // The limit of soft serial says it all; the port's own is the same one.
+    let told = reasons
+        .iter()
+        .filter(|reason| !(matches!(reason, Unfit::TooFast { .. }) && reasons.iter().any(soft)));
+    for (at, reason) in told.enumerate() {
         if at > 0 {
             all = all.then(" and ");
         }

@@ -80,7 +80,7 @@ pub struct Port {
     pub drives_v: Option<f64>,
     /// Made by timers, not by hardware: slow, and shares [`SOFT_LIMIT`] with the others of its board.
     pub soft: bool,
-    /// Which board it is on; matters for soft ports.
+    /// Which board it is on; matters for soft ports, and for devices that are boards.
     pub board: usize,
     /// A bus: takes any number of needs.
     pub many: bool,
@@ -119,6 +119,8 @@ pub struct Need {
     pub today: Option<usize>,
     /// The craft still makes sense without it.
     pub may_be_left_out: bool,
+    /// The board that the device itself is, if it has ports too: they are for others.
+    pub own_board: Option<usize>,
 }
 
 /// One reason why a port cannot serve a need.
@@ -126,6 +128,8 @@ pub struct Need {
 pub enum Unfit {
     /// It is not that kind of port.
     WrongKind,
+    /// It is on the device itself.
+    OwnBoard,
     /// Something on the board has it.
     Taken,
     /// The device must be talked to, and there is no send pad.
@@ -175,6 +179,9 @@ pub fn fit(port: &Port, need: &Need) -> Result<(), Vec<Unfit>> {
         return Err(vec![Unfit::WrongKind]);
     }
     let mut reasons = Vec::new();
+    if need.own_board == Some(port.board) {
+        reasons.push(Unfit::OwnBoard);
+    }
     if port.taken {
         reasons.push(Unfit::Taken);
     }

@@ -35,6 +35,7 @@
 //!     fixed: None,
 //!     today: None,
 //!     may_be_left_out: false,
+//!     own_board: None,
 //! };
 //! // The boot loader listens on the first pair, so the receiver goes to the second.
 //! let ports = vec![Port { loader: true, ..pair }, pair];

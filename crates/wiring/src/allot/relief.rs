@@ -58,10 +58,11 @@ fn candidates(question: &Question) -> Vec<Relief> {
         .map(|(at, _)| Relief::FreePort(at));
     let soft = needs()
         .filter(|(_, need)| need.fixed.is_none() && fit(&BEST_SOFT_PORT, need).is_ok())
-        .flat_map(|(need, _)| {
-            boards
+        .flat_map(|(need, asked)| {
+            let others = boards
                 .iter()
-                .map(move |&board| Relief::SoftPort { need, board })
+                .filter(|board| asked.own_board != Some(**board));
+            others.map(move |&board| Relief::SoftPort { need, board })
         });
     let unfix = needs()
         .filter(|(_, need)| need.fixed.is_some())
@@ -84,7 +85,8 @@ const BEST_SOFT_PORT: Port = Port {
     tolerates_v: None,
     drives_v: None,
     soft: true,
-    board: 0,
+    // On no board yet, so no device's own.
+    board: usize::MAX,
     many: false,
     taken: false,
     loader: false,

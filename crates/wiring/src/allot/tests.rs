@@ -50,6 +50,7 @@ fn device(baud: f64) -> Need {
         fixed: None,
         today: None,
         may_be_left_out: false,
+        own_board: None,
     }
 }
 

@@ -176,6 +176,9 @@ pub fn lawful(question: &Question, places: &[Option<usize>]) -> bool {
 }
 
 fn serves(port: &Port, need: &Need) -> bool {
+    if need.own_board == Some(port.board) {
+        return false;
+    }
     let pads = match need.duplex {
         NeedDuplex::Full => port.duplex == PortDuplex::Full,
         NeedDuplex::OneWire => port.duplex != PortDuplex::ReceiveOnly && port.one_wire,

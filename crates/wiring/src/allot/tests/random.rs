@@ -94,10 +94,11 @@ fn need(ports: usize, tame: u32) -> impl Strategy<Value = Need> {
         weighted(0.15, 0..ports),
         weighted(0.3, 0..ports),
         proptest::bool::weighted(0.2),
+        weighted(0.1, 0..2_usize),
     );
     (signal, wishes).prop_map(|(signal, wishes)| {
         let (kind, duplex, baud, inversion, level_v, needs_high_v) = signal;
-        let (one_wire_will_do, chatty, fixed, today, may_be_left_out) = wishes;
+        let (one_wire_will_do, chatty, fixed, today, may_be_left_out, own_board) = wishes;
         Need {
             kind,
             duplex,
@@ -110,6 +111,7 @@ fn need(ports: usize, tame: u32) -> impl Strategy<Value = Need> {
             fixed,
             today,
             may_be_left_out,
+            own_board,
         }
     })
 }

@@ -14,6 +14,7 @@ use crate::phrase::Phrase;
 use crate::verdict::state::Basis;
 use crate::verdict::{Draft, Level, State};
 use crate::wires;
+use wiring::allot::Relief;
 
 /// Its stable name.
 pub const ID: &str = "port-none-free";
@@ -44,8 +45,10 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
     for &relief in &conflict.reliefs {
         draft = draft.way(wires::relief(signals, relief));
     }
-    if conflict.reliefs.is_empty() {
-        draft = draft.way("no single change makes everything fit: a board with more ports, or fewer devices");
+    // Leaving out is always offered; where nothing else helps, the board is too small.
+    let only_less = conflict.reliefs.iter().all(|relief| matches!(relief, Relief::LeaveOut(_)));
+    if only_less {
+        draft = draft.way("another board: with one more pair free, or with its receiver on board and off the ports");
     }
     vec![draft]
 }
