@@ -13,4 +13,5 @@ pub mod sense;
 pub mod starter;
 pub mod table;
 pub mod text;
+mod twice;
 pub mod typical;

@@ -2,6 +2,7 @@
 
 use crate::link;
 use crate::table::{FaultyKeys, FileReader, article, unknown};
+use crate::twice;
 use craft::airframe::{
     Craft, CraftHeader, Feed, FeedTable, Fitted, FittedTable, GroundStation, Harness, Link,
     LinkTable, Refit, RefitHeader, WireTable, WireWritten, Wiring,
@@ -91,10 +92,36 @@ fn read_file(
     }
     // After a syntax fault the places of later entries cannot be trusted, so only the faults
     // themselves are reported; the rest comes once they are mended.
-    faults
-        .iter()
-        .map(|fault| syntax_fault(file, &source.text, fault.span(), fault.message()))
-        .collect()
+    syntax_faults(file, &source.text, top, &faults)
+}
+
+/// Names written twice are told with both places, and once.
+fn syntax_faults(
+    file: FileId,
+    text: &str,
+    top: &DeTable<'_>,
+    faults: &[toml::de::Error],
+) -> Vec<Diagnostic> {
+    let mut tables: Vec<Range<usize>> = Vec::new();
+    let mut told = Vec::new();
+    for fault in faults {
+        let twice = fault.span().filter(|_| fault.message() == "duplicate key");
+        let Some(span) = twice else {
+            told.push(syntax_fault(file, text, fault.span(), fault.message()));
+            continue;
+        };
+        if twice::follows(text, &tables, span.start) {
+            continue;
+        }
+        if twice::is_header(text, span.start) {
+            tables.push(span.clone());
+        }
+        told.push(
+            twice::fault(file, text, top, span.clone())
+                .unwrap_or_else(|| syntax_fault(file, text, Some(span), fault.message())),
+        );
+    }
+    told
 }
 
 fn syntax_fault(file: FileId, text: &str, span: Option<Range<usize>>, message: &str) -> Diagnostic {

@@ -2,8 +2,8 @@
 
 use power::Wire;
 use power::lead::{
-    COPPER_MELTS, SILICONE_LIMIT, onderdonk_current, preece_current, steady_current,
-    still_air_coefficient,
+    COPPER_MELTS, SILICONE_LIMIT, STRANDED, mass_per_metre, onderdonk_current, preece_current,
+    steady_current, still_air_coefficient,
 };
 use quantity::{Current, Length, Temperature, Time, WireGauge};
 
@@ -23,6 +23,7 @@ pub fn cases() -> Vec<Case> {
         fusing_examples(),
         steady_table(),
         chassis_table(),
+        copper_mass(),
     ]
     .concat()
 }
@@ -179,6 +180,25 @@ fn fusing_examples() -> Vec<Case> {
         reason: "expected value printed to three digits",
     })
     .into()
+}
+
+/// Pounds of bare solid copper in 1000 ft, as copper-wire tables print them; remembered.
+fn copper_mass() -> Vec<Case> {
+    const POUNDS_PER_1000_FT: f64 = 0.453_592_37 / 304.8;
+    [(16, 7.818), (20, 3.092), (24, 1.223), (28, 0.4837), (30, 0.3042)]
+        .map(|(awg, pounds)| Case {
+            model: "mass of a wire's copper",
+            id: format!("copper-mass-{awg}-awg"),
+            source: "copper-wire tables, pounds for 1000 ft (figures of NBS Handbook 100, 1966, from memory)",
+            kind: Kind::Equation,
+            what: "bare solid copper [g/m]".into(),
+            expected: 1e3 * pounds * POUNDS_PER_1000_FT,
+            computed: 1e3 * mass_per_metre(WireGauge::awg(f64::from(awg)), Length::metres(0.0))
+                / STRANDED,
+            tolerance: Tolerance::Relative(1e-3),
+            reason: "the table prints four digits",
+        })
+        .into()
 }
 
 /// The same heat balance in Python: surface coefficient and current at +30 and +80 K over 25 °C.
