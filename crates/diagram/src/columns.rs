@@ -289,17 +289,18 @@ impl Question<'_> {
                 .iter()
                 .map(|&device| self.devices[device].height + BLOCK_GAP)
                 .collect();
-            // The median, not the mean: it lays one of the wires straight.
-            let mut wish = |&device: &usize| {
-                let wanted = &mut wanted[device];
-                wanted.sort_by(f64::total_cmp);
+            // The one nearest to the mean: it lays one of the wires straight.
+            let wish = |&device: &usize| {
+                let wanted = &wanted[device];
+                let mean = wanted.iter().sum::<f64>() / wanted.len() as f64;
+                let off = |one: &&f64| (*one - mean).abs();
+                let nearest = wanted
+                    .iter()
+                    .min_by(|one, other| off(one).total_cmp(&off(other)));
                 let half = self.devices[device].height / 2.0;
-                wanted
-                    .get(wanted.len() / 2)
-                    .copied()
-                    .unwrap_or(middle - half)
+                nearest.copied().unwrap_or(middle - half)
             };
-            let wishes: Vec<f64> = side.iter().map(&mut wish).collect();
+            let wishes: Vec<f64> = side.iter().map(wish).collect();
             let tops = packed(&wishes, &sizes, self.top, self.bottom + BLOCK_GAP);
             for (&device, top) in side.iter().zip(tops) {
                 columns.tops[device] = top;

@@ -16,6 +16,8 @@ use crate::sheet::{Point, Rect};
 const BEND: u32 = 700;
 const CROSSING: u32 = 900;
 const FIGHT: u32 = 30_000;
+/// A millimetre over the ground of a board, which would rather be read than crossed.
+const BODY: f64 = 250.0;
 const GRUDGE: u32 = 8_000;
 
 /// One end of a wire.
@@ -240,7 +242,7 @@ impl<'a> Router<'a> {
                     continue;
                 }
                 let body = code != 0 && grid.is_body(code);
-                let mut step = (length * if body { 180.0 } else { 100.0 }) as u32 + 1;
+                let mut step = (length * if body { BODY } else { 100.0 }) as u32 + 1;
                 if next_way != way {
                     step += BEND + self.fight(next_way, node);
                 }
@@ -344,7 +346,7 @@ impl<'a> Router<'a> {
                 if let Some(last) = last.replace(at) {
                     let length = (at.x - last.x).abs() + (at.y - last.y).abs();
                     let body = self.grid.is_body_between(node, way);
-                    cost += (length * if body { 180.0 } else { 100.0 }) as u32 + 1;
+                    cost += (length * if body { BODY } else { 100.0 }) as u32 + 1;
                     if self.near[way][node as usize] > 0 {
                         cost += (length * 60.0) as u32;
                     }
