@@ -5,13 +5,13 @@ use report::verdict::{Look, text};
 use workbench::assess::{Options, assess};
 
 /// The demo benches, in the order of the book.
-const DEMOS: [&str; 3] = ["loft-75", "hedge-3", "hull-85"];
+const DEMOS: [&str; 4] = ["loft-75", "hedge-3", "hull-85", "reed-gps"];
 /// Columns of the printed page.
 const WIDTH: usize = 110;
 
 /// The page.
 pub fn page() -> String {
-    let mut page = "# Demo verdicts\n\nThree invented craft and the refits planned for them. This is what `fitout check benches/NAME` prints; the page is made by \
+    let mut page = "# Demo verdicts\n\nFour invented craft and the refits planned for them. This is what `fitout check benches/NAME` prints; the page is made by \
                     the program.\n"
         .to_owned();
     for demo in DEMOS {

@@ -159,7 +159,8 @@ pub fn airframe(airframe: &Airframe, harness: &Harness) -> Vec<Diagnostic> {
     let mut found = Vec::new();
     for link in &harness.links {
         let what = format!("signal of `{}`", link.part.value);
-        let signal = |part: &Part| names(&part.signals);
+        // An antenna is linked to a radio as a signal is to a port.
+        let signal = |part: &Part| [names(&part.signals), names(&part.jacks)].concat();
         found.extend(of_part(
             airframe,
             &link.part,
@@ -168,7 +169,7 @@ pub fn airframe(airframe: &Airframe, harness: &Harness) -> Vec<Diagnostic> {
             "unknown-signal",
             signal,
         ));
-        let ports = |part: &Part| names(&part.ports);
+        let ports = |part: &Part| [names(&part.ports), names(&part.jacks)].concat();
         let to = link.table.to.as_ref();
         found.extend(to.and_then(|to| target(airframe, to, "port", "unknown-port", ports)));
     }

@@ -27,10 +27,12 @@ pub fn fault(
         }
     };
     // The parser keeps the later of two headers, so the earlier one is looked for in the text.
+    let earlier = || key_at(top, &path).filter(|first| first.start < second.start);
     let first = match header {
-        Some(_) => header_above(&text[..line_start], &path)?,
-        None => key_at(top, &path).filter(|first| first.start < second.start)?,
-    };
+        Some(_) => header_above(&text[..line_start], &path),
+        None => None,
+    }
+    .or_else(earlier)?;
     let name = path.join(".");
     let message = format!("`{name}` is written twice");
     let fault = Diagnostic::error("name-twice", Place::new(file, second), message)
@@ -72,13 +74,19 @@ fn section_of(above: &str) -> Option<Vec<String>> {
         .rev()
         .find_map(|line| header_path(line.trim()))
 }
-/// Where a header with these names stands.
+/// Where a header with these names stands, or a key that makes the same table inline.
 fn header_above(above: &str, path: &[String]) -> Option<Range<usize>> {
-    let mut start = 0;
+    let (mut start, mut section) = (0, Vec::new());
     for line in above.split_inclusive('\n') {
-        if header_path(line.trim()).is_some_and(|found| found == path) {
+        let header = header_path(line.trim());
+        let named = header.clone().or_else(|| {
+            let (key, _) = line.split_once('=')?;
+            Some([section.clone(), names(key)].concat())
+        });
+        if named.is_some_and(|found| found == path) {
             return Some(start..start + line.trim_end().len());
         }
+        section = header.unwrap_or(section);
         start += line.len();
     }
     None

@@ -440,8 +440,8 @@ fn checked_syntax_faults_come_alone_and_the_rest_is_kept() {
         ("parts/b.toml", "[body]\nmass = \"1 g\"\n"),
         ("x.craft.toml", "[parts]\nb = \"b\"\nb = \"b\"\n"),
     ]);
-    assert!(found.iter().all(|fault| fault.id == "syntax"), "{found:?}");
-    assert_eq!(found.len(), 2);
+    let ids: Vec<_> = found.iter().map(|fault| fault.id).collect();
+    assert_eq!(ids, ["syntax", "name-twice"], "{found:?}");
     assert!(
         bench
             .parts
@@ -468,7 +468,7 @@ fn checked_a_huge_file_is_refused_with_a_word() {
 #[test]
 fn checked_typical_parts_and_demos_read_without_a_fault() {
     let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../benches");
-    for demo in ["loft-75", "hedge-3", "hull-85"] {
+    for demo in ["loft-75", "hedge-3", "hull-85", "reed-gps"] {
         let files = store::disk::read_folder(&root.join(demo)).expect("a demo bench");
         let (bench, found) = store::text::read(files);
         assert!(found.is_empty(), "{demo}: {found:#?}");
@@ -531,4 +531,21 @@ proptest! {
             }
         }
     }
+}
+
+/// A pad written twice is one fault with both places; what only follows from it is not told.
+#[test]
+fn checked_a_table_written_twice_is_told_once_with_both_places() {
+    let text = "[pad.T1]\nrole = \"serial-out\"\nof = \"1\"\n[port.1]\n\n[pad.T1]\nrole = \"serial-in\"\nof = \"1\"\n";
+    let (bench, found) = read(&[("parts/a.toml", text)]);
+    let [fault] = found.as_slice() else {
+        panic!("one fault, not {found:?}");
+    };
+    assert_eq!(
+        (fault.id, fault.message.as_str()),
+        ("name-twice", "`pad.T1` is written twice")
+    );
+    assert_eq!(bench.line_and_column(fault.place), (6, 6));
+    let (first, _) = fault.also.as_ref().expect("the first place");
+    assert_eq!(bench.line_and_column(*first), (1, 1));
 }

@@ -39,7 +39,7 @@ fn accepts(schema: &Value, text: &str) -> bool {
 #[test]
 fn checked_every_shipped_file_fits_its_schema() {
     let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../benches");
-    let demos = ["loft-75", "hedge-3", "hull-85"]
+    let demos = ["loft-75", "hedge-3", "hull-85", "reed-gps"]
         .into_iter()
         .flat_map(|demo| store::disk::read_folder(&root.join(demo)).expect("a demo"));
     let (part, craft, refit) = (

@@ -202,6 +202,7 @@ impl Choice {
             AirframeClass::Open5 => larger("camera-mount-5inch", "screws-5inch"),
             _ => larger("camera-mount-3inch", "screws-3inch"),
         };
+        others.insert(0, ("antenna", "antenna-5.8ghz-right-snap"));
         if self.has_camera() {
             others.insert(0, ("camera", "camera-analogue"));
         }
