@@ -1,8 +1,9 @@
 //! The book's page of demo verdicts: what `fitout check` prints on each bench that is shipped.
 
 use crate::checkout;
+use craft::Bench;
 use report::verdict::{Look, text};
-use workbench::assess::{Options, assess};
+use workbench::assess::{Assessment, Options, assess};
 
 /// The demo benches, in the order of the book.
 const DEMOS: [&str; 4] = ["loft-75", "hedge-3", "hull-85", "reed-gps"];
@@ -20,22 +21,46 @@ pub fn page() -> String {
     page
 }
 
+/// The page of wiring plans.
+pub fn wiring() -> String {
+    let mut page = "# Demo wiring plans\n\nWhat `fitout wire benches/NAME` prints; the pages and drawings are made by the program.\n".to_owned();
+    for demo in ["hull-85", "reed-gps"] {
+        let printed = assessed(demo, |bench, assessment| {
+            report::wiring::text(bench, assessment, WIDTH)
+        });
+        page.push_str(&format!(
+            "\n## {demo}\n\n![wiring of {demo}](wiring-{demo}.svg)\n\n```text\n{}```\n",
+            uncoloured(&printed)
+        ));
+    }
+    page
+}
+
+/// The wiring of a demo, drawn.
+pub fn wiring_svg(demo: &str) -> String {
+    assessed(demo, |_, assessment| {
+        report::wiring::svg(&report::wiring::drawing(assessment))
+    })
+}
+
 fn verdict(demo: &str) -> String {
+    let look = Look {
+        width: WIDTH,
+        passes: false,
+    };
+    uncoloured(&assessed(demo, |bench, assessment| {
+        text(bench, assessment, look)
+    }))
+}
+
+fn assessed(demo: &str, show: impl FnOnce(&Bench, &Assessment) -> String) -> String {
     let files =
         store::disk::read_folder(&checkout::root().join("benches").join(demo)).unwrap_or_default();
     let (bench, _) = store::text::read(files);
     let Some(job) = bench.refit_job(demo) else {
         return format!("no refit `{demo}`\n");
     };
-    let printed = text(
-        &bench,
-        &assess(&job, Options::default()),
-        Look {
-            width: WIDTH,
-            passes: false,
-        },
-    );
-    uncoloured(&printed)
+    show(&bench, &assess(&job, Options::default()))
 }
 
 /// Without the escape sequences that a terminal would colour by.

@@ -10,6 +10,13 @@ const PAGES: &[Page] = &[
     ("docs/generated/validation.md", validation),
     ("docs/generated/rules.md", crate::rules::page),
     ("docs/generated/demos.md", crate::demos::page),
+    ("docs/generated/wiring.md", crate::demos::wiring),
+    ("docs/generated/wiring-hull-85.svg", || {
+        crate::demos::wiring_svg("hull-85")
+    }),
+    ("docs/generated/wiring-reed-gps.svg", || {
+        crate::demos::wiring_svg("reed-gps")
+    }),
     ("docs/generated/formulas.md", report::formula::page),
     ("docs/generated/files.md", store::files_page::page),
     ("schemas/part.schema.json", || {

@@ -8,6 +8,7 @@ pub mod aerial;
 pub mod allot;
 pub mod capacitor;
 pub mod choice;
+pub mod joint;
 pub mod meter;
 pub mod moves;
 pub mod net;

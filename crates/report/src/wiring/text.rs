@@ -5,7 +5,9 @@ use crate::layout::{columns, wrapped};
 use crate::number::{exact, whole};
 use crate::verdict::finding_text;
 use craft::Bench;
+use quantity::WireGauge;
 use wiring::allot::Reason;
+use wiring::joint::{NICKED, pull_n};
 use wiring::meter::{Check, Limit, Round, card};
 use wiring::moves::Stands;
 use workbench::assess::Assessment;
@@ -21,6 +23,7 @@ pub fn text(bench: &Bench, assessment: &Assessment, width: usize) -> String {
     out.push_str(&solder_moves(assessment, width));
     out.push_str(&wire_list(assessment, width));
     out.push_str(&capacitor(assessment, width));
+    out.push_str(&joints(&assessment.judged, width));
     out.push_str(&meter_card(&assessment.judged, width));
     out.push_str(&cautions(width));
     out
@@ -261,6 +264,54 @@ fn capacitor(assessment: &Assessment, width: usize) -> String {
         heading("Capacitor on the battery pads"),
         line(width, &words)
     )
+}
+
+/// What each joint must look like and bear, for the gauges of this craft.
+fn joints(state: &State, width: usize) -> String {
+    let mut gauges: Vec<f64> = state
+        .plan
+        .wires
+        .iter()
+        .map(|wire| wire.gauge.value.in_awg())
+        .collect();
+    if gauges.is_empty() {
+        return String::new();
+    }
+    gauges.sort_by(f64::total_cmp);
+    gauges.dedup();
+    let pulls: Vec<String> = gauges
+        .iter()
+        .map(|&awg| {
+            let (least, most) = pull_n(WireGauge::awg(awg));
+            let range = if least < most {
+                format!("{} to {}", exact(least), exact(most))
+            } else {
+                exact(most)
+            };
+            format!("{} AWG {range} N", exact(awg))
+        })
+        .collect();
+    let nicked: Vec<String> = NICKED
+        .iter()
+        .map(|(strands, cut)| format!("up to {strands}: {cut}"))
+        .collect();
+    let mut out = heading("Joints, under a lens, both sides");
+    out.push_str(&line(
+        width,
+        "wetted fillet, strands to be seen in it, contact angle up to 90°, no bridge, ball, burnt insulation or lifted pad (after IPC-A-610, class 2)",
+    ));
+    out.push_str(&line(
+        width,
+        &format!(
+            "nicked strands allowed, by strands in the wire: {}, beyond that 6 % (IPC/WHMA-A-620B table 3-1, from an extract)",
+            nicked.join(", ")
+        ),
+    ));
+    out.push_str(&line(
+        width,
+        &format!("pull: {} (common practice)", pulls.join(", ")),
+    ));
+    out
 }
 
 fn meter_card(state: &State, width: usize) -> String {
