@@ -15,7 +15,7 @@ const SCALES: [f64; 10] = [10.0, 8.0, 6.0, 5.0, 4.0, 3.0, 2.5, 2.0, 1.5, 1.0];
 
 /// Distance on paper that the nearest pads of a board should have, and should not fall below.
 const LIKED_PITCH: f64 = 6.8;
-const LEAST_PITCH: f64 = 3.6;
+const LEAST_PITCH: f64 = PAD_PITCH;
 
 /// Room between columns and middle for each wire: as much as looks easy, then as little as works.
 const LANES: [f64; 2] = [1.6, 0.9];
@@ -43,7 +43,7 @@ pub fn arrange(plan: &Plan, page: Page) -> Sheet {
         let enlarged = liked.saturating_sub(tries / 2);
         let mut tries_here = 0;
         for &scale in &SCALES[enlarged..] {
-            if tries_here >= 2 {
+            if tries_here >= if growth == 0 { 4 } else { 2 } {
                 break;
             }
             let Some(layout) = LANES

@@ -24,9 +24,8 @@ pub fn board(number: usize, block: &Block, wires: &[usize], scale: f64) -> Shape
         y: along * scale,
     };
     let (middles, moved) = pad_places(block, wires, size, scale);
-    let points: Vec<(f64, f64)> = middles.iter().map(|at| (at.x, at.y)).take(400).collect();
-    let side = (nearest(&points) * PAD_SHARE).clamp(BOARD_PAD.1, BOARD_PAD.0);
     let shape = |(nth, middle): (usize, &Point)| {
+        let side = (room_at(nth, &middles) * PAD_SHARE).clamp(BOARD_PAD.1, BOARD_PAD.0);
         let side = if wires[nth] > 0 { side } else { side * 0.75 };
         PadShape {
             rect: Rect::around(*middle, side, side),
@@ -55,17 +54,14 @@ fn pad_places(block: &Block, wires: &[usize], size: Point, scale: f64) -> (Vec<P
         y: at.y.clamp(inset, size.y - inset),
     };
     let count = block.pads.len();
-    let wanted = |nth: usize| match place(&block.pads[nth]) {
-        Some((x, y)) => Point {
+    let known = |nth: usize| {
+        place(&block.pads[nth]).map(|(x, y)| Point {
             x: size.x / 2.0 + x * scale,
             y: size.y / 2.0 - y * scale,
-        },
-        // Unknown places are shown down the left and the right edge, and marked as moved.
-        None => Point {
-            x: if nth * 2 < count { 0.0 } else { size.x },
-            y: size.y * ((nth * 2 % count) as f64 + 0.5) / count as f64,
-        },
+        })
     };
+    let guessed = guessed(&(0..count).map(known).collect::<Vec<_>>(), size, inset);
+    let wanted = |nth: usize| known(nth).unwrap_or(guessed[nth]);
     let mut middles = vec![Point::default(); count];
     let mut moved = vec![false; count];
     let mut taken: Vec<Point> = Vec::with_capacity(count);
@@ -82,6 +78,45 @@ fn pad_places(block: &Block, wires: &[usize], size: Point, scale: f64) -> (Vec<P
         taken.push(at);
     }
     (middles, moved)
+}
+
+/// Places for pads whose place nobody knows: down the left and the right edge, where no other pad
+/// needs the room, in the order of the pads.
+fn guessed(known: &[Option<Point>], size: Point, inset: f64) -> Vec<Point> {
+    let unknown: Vec<usize> = (0..known.len())
+        .filter(|&nth| known[nth].is_none())
+        .collect();
+    let first = SLOT / 2.0 + 0.3;
+    let rows = ((size.y - 2.0 * first) / SLOT).floor().max(0.0) as usize;
+    let slots = |x: f64| {
+        let free = move |at: &Point| {
+            let near = |other: &Point| {
+                (at.x - other.x).abs() < 4.0 * PAD_PITCH && (at.y - other.y).abs() < SLOT - SAME
+            };
+            !known.iter().flatten().any(near)
+        };
+        let row = move |nth: usize| Point {
+            x,
+            y: first + nth as f64 * SLOT,
+        };
+        (0..=rows).map(row).filter(free).collect::<Vec<Point>>()
+    };
+    let (left, right) = (slots(inset), slots(size.x - inset));
+    let here = unknown
+        .len()
+        .div_ceil(2)
+        .max(unknown.len().saturating_sub(right.len()));
+    let mut places = vec![Point::default(); known.len()];
+    for (nth, &pad) in unknown.iter().enumerate() {
+        let (slots, nth, x) = match nth < here {
+            true => (&left, nth, inset),
+            false => (&right, nth - here, size.x - inset),
+        };
+        // What is over is moved to wherever there is room.
+        let middle = Point { x, y: size.y / 2.0 };
+        places[pad] = slots.get(nth).copied().unwrap_or(middle);
+    }
+    places
 }
 
 /// The point nearest to a start that keeps off all that is taken; the start if there is none.
@@ -156,10 +191,20 @@ fn labels(number: usize, block: &Block, pads: &[PadShape], size: Point) -> Vec<T
         let best = candidates
             .iter()
             .find(|(rect, _)| inside(rect) && !hides(rect, true));
-        let second = || candidates.iter().find(|(rect, _)| !hides(rect, true));
-        let third = || candidates.iter().find(|(rect, _)| !hides(rect, false));
+        let off = |rect: &Rect| !outline.grown(0.5).overlaps(rect);
+        let second = || {
+            candidates
+                .iter()
+                .find(|(rect, _)| off(rect) && !hides(rect, true))
+        };
+        let third = || {
+            candidates
+                .iter()
+                .find(|(rect, _)| inside(rect) && !hides(rect, false))
+        };
+        let fourth = || candidates.iter().find(|(rect, _)| !hides(rect, false));
         let found = match used {
-            true => best.or_else(second).or_else(third),
+            true => best.or_else(second).or_else(third).or_else(fourth),
             false => best,
         };
         let Some((rect, upright)) = found.or(candidates.first().filter(|_| used)) else {
@@ -258,7 +303,8 @@ fn candidates(text: &Text, pad: &PadShape, size: Point, tight: bool) -> Vec<(Rec
             let first = row && tight && nth == 0;
             for upright in [first, !first] {
                 let (wide, tall) = if upright { (tall, wide) } else { (wide, tall) };
-                places.push((beside(&pad.rect, side, gap, wide, tall), upright));
+                let place = beside(&pad.rect, side, gap, wide, tall);
+                places.push((held(place, row, size), upright));
             }
         }
         let middle = pad.rect.middle();
@@ -275,6 +321,24 @@ fn candidates(text: &Text, pad: &PadShape, size: Point, tight: bool) -> Vec<(Rec
         }
     }
     places
+}
+
+/// A place beside a pad in a corner, slid along the pad's edge until it is on the board.
+fn held(place: Rect, row: bool, size: Point) -> Rect {
+    let slide = |at: f64, length: f64, room: f64| {
+        let shift = at.clamp(0.4, (room - length - 0.4).max(0.4)) - at;
+        at + shift.clamp(-1.5, 1.5)
+    };
+    match row {
+        true => Rect {
+            x: slide(place.x, place.width, size.x),
+            ..place
+        },
+        false => Rect {
+            y: slide(place.y, place.height, size.y),
+            ..place
+        },
+    }
 }
 
 fn beside(pad: &Rect, side: Edge, gap: f64, wide: f64, tall: f64) -> Rect {
@@ -339,6 +403,14 @@ fn title(
         down += line.rect.height;
     }
     lines
+}
+
+/// Distance from a point to the nearest other one, by the larger of its two parts.
+fn room_at(nth: usize, points: &[Point]) -> f64 {
+    let at = points[nth];
+    let others = points.iter().enumerate().filter(|(other, _)| *other != nth);
+    let apart = |(_, other): (usize, &Point)| (at.x - other.x).abs().max((at.y - other.y).abs());
+    others.map(apart).fold(f64::INFINITY, f64::min)
 }
 
 /// Least distance between two of the points, by the larger of its two parts.

@@ -45,7 +45,7 @@ pub struct Columns {
 const PATIENCE: usize = 6_000_000;
 
 /// What a crossing costs \[mm of wire\].
-const CROSSING: f64 = 14.0;
+const CROSSING: f64 = 8.0;
 
 /// Height of a pad in the middle as seen from a side: along its board's rim, unrolled.
 pub fn seen_from(left: bool, at: Point, board: &Rect) -> f64 {

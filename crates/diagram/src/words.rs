@@ -5,7 +5,7 @@ use crate::measure::{MOST_LINES, WIDEST_LINE};
 
 /// Words on as many lines as they need, at most [`MOST_LINES`]; what is over ends in an ellipsis.
 pub fn broken(words: &str, size: f64, bold: bool) -> Vec<String> {
-    let mut lines = lines(words, WIDEST_LINE, size, bold);
+    let mut lines = evened(words, size, bold);
     if lines.len() > MOST_LINES {
         lines.truncate(MOST_LINES);
         if let Some(last) = lines.last_mut() {
@@ -16,6 +16,22 @@ pub fn broken(words: &str, size: f64, bold: bool) -> Vec<String> {
         .iter()
         .map(|line| one_line(line, WIDEST_LINE * 1.2, size, bold));
     fitted.collect()
+}
+
+/// Lines of about the same width, no more of them than the widest would give.
+fn evened(words: &str, size: f64, bold: bool) -> Vec<String> {
+    let mut best = lines(words, WIDEST_LINE, size, bold);
+    if best.len() < 2 || best.len() > MOST_LINES {
+        return best;
+    }
+    for share in [0.9, 0.8, 0.7, 0.6, 0.5] {
+        let narrower = lines(words, WIDEST_LINE * share, size, bold);
+        if narrower.len() > best.len() {
+            break;
+        }
+        best = narrower;
+    }
+    best
 }
 
 /// Words on one line, without control letters, cut with an ellipsis when they are wider than a room.
