@@ -200,7 +200,8 @@ impl Sketch {
                 label,
                 ink: ink(wire.colour.value),
                 state,
-                pair: wire.twist,
+                // What comes off is counted by another list.
+                pair: wire.twist.filter(|_| state != State::Removed),
             });
         }
     }

@@ -31,7 +31,7 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
             continue;
         }
         let claim = Phrase::words(format!("the sheet of {name} shows no pad for {what}"));
-        let places = place.into_iter().copied().chain([state.airframe.parts[*part].id.place]);
+        let places = place.iter().copied().chain([state.airframe.parts[*part].id.place]);
         told.push(Draft::missing(claim).about(subject).at(places).way("look at both sides of the board and write it as `[pad.NAME]`"));
     }
     told
