@@ -82,6 +82,8 @@ fn craft_text(class: AirframeClass, choice: &Choice, known: &Known) -> String {
          video = \"my-video\"\n{others}\n\
          # Where each device gets its power: \"pack\", or a part and its rail. Gauge and length of the wire are worth a line.\n\
          [feeds]\n{video_feed}{camera_feed}receiver.power = \"board.5v\"\n\n\
+         # Which port each signal is soldered to today, as printed; `fitout wire` plans the rest.\n\
+         # [links]\n# receiver.data = \"board.2\"\n\n\
          # What the craft must do. Leave out what you do not care about.\n[needs]\nstyle = \"{}\"\n{}\
          # active_time = \"3.5 min\"\n# mass_limit = \"250 g\"\n\n\
          # The air and the pack it will meet.\n[conditions]\nair_temperature = \"18 ± 5 °C\"\n\

@@ -567,13 +567,14 @@ impl Builder<'_> {
             if self.written.contains_key(&here) {
                 continue;
             }
+            let near = self.port_pad(at, copy, server);
             let there = self.landing(
                 Server {
                     part: server,
                     of: &of,
                 },
                 PadRole::Power,
-                None,
+                near,
                 Some(here),
             );
             let wanted = Wanted {
@@ -585,6 +586,21 @@ impl Builder<'_> {
             };
             self.wire([here, there], carries.clone(), wanted, None, twist, place);
         }
+    }
+    /// A pad on `server` that a signal of the device goes to: its power is best taken beside it.
+    fn port_pad(&self, at: usize, copy: Option<u32>, server: usize) -> Option<TerminalId> {
+        let signals = &self.plan.signals;
+        (0..signals.needs.len()).find_map(|need| {
+            let asked = &signals.needs[need];
+            let port = &signals.ports[signals.port_of(need)?];
+            if (asked.part, asked.copy, port.part) != (at, copy, server) {
+                return None;
+            }
+            let name = &self.part(server)?.ports[port.port].name.value;
+            let pads = self.plan.terminals.on(server, None, |it| it.is_of(name));
+            pads.into_iter()
+                .find(|&pad| self.plan.terminals.get(pad).at_mm.is_some())
+        })
     }
 
     /// A second board with pads for the pack hangs on the first one's.

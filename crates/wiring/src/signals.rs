@@ -53,6 +53,8 @@ pub struct NeedAt {
     pub place: Place,
     /// Where the builder says which port, if they do.
     pub said: Option<Place>,
+    /// Whether the builder, and not the plan before the refit, says where it is today.
+    pub today_said: bool,
 }
 
 /// Two or more signals for which the builder names the same port.
@@ -117,7 +119,9 @@ impl Signals {
             let said = signals.said(airframe, terminals, at);
             signals.needs[at].said = said.map(|(_, place)| place);
             signals.question.needs[at].fixed = said.map(|(port, _)| port);
-            signals.question.needs[at].today = today.and_then(|old| signals.port_of_old(old, at));
+            let old = today.and_then(|old| signals.port_of_old(old, at));
+            signals.question.needs[at].today = old.map(|(port, _)| port);
+            signals.needs[at].today_said = old.is_some_and(|(_, said)| said);
         }
         signals.set_aside_claims();
         signals.set_aside_misfits();
@@ -172,6 +176,7 @@ impl Signals {
                         kind: signal_kind(&named.facet),
                         place: named.name.place,
                         said: None,
+                        today_said: false,
                     };
                     // A port of the same part is no partner: a board's video output is not for
                     // its own video input.
@@ -235,14 +240,15 @@ impl Signals {
             Some((port, wire.table.place))
         })
     }
-
-    fn port_of_old(&self, old: &Self, at: usize) -> Option<usize> {
+    /// The port a need has in the plan before, and whether the builder said so there.
+    fn port_of_old(&self, old: &Self, at: usize) -> Option<(usize, bool)> {
         let need = old
             .needs
             .iter()
             .position(|it| it.name == self.needs[at].name)?;
         let name = &old.ports[old.port_of(need)?].name;
-        self.ports.iter().position(|port| port.name == *name)
+        let port = self.ports.iter().position(|port| port.name == *name)?;
+        Some((port, old.needs[need].said.is_some()))
     }
 
     /// A port named for several signals serves the first; the claim is told.

@@ -1,9 +1,11 @@
 //! What the wiring plan means in grams, volts and words.
 
 use crate::phrase::Phrase;
-use craft::Airframe;
 use craft::airframe::PortCount;
+use craft::facet::Input;
 use craft::pads::SignalKind;
+use craft::part::Named;
+use craft::{Airframe, Tap};
 use power::lead::{Wire as Pair, mass_per_metre};
 use power::typical::{insulated_diameter, wire_currents};
 use quantity::{Current, Length, WireGauge};
@@ -124,10 +126,12 @@ pub fn unfit_all(reasons: &[Unfit]) -> Phrase {
     }
     all
 }
-
-/// What decided for a port.
-pub fn reason(reason: Reason) -> &'static str {
+/// What decided for a port; `today_said` tells whether the builder says where the signal is today.
+pub fn reason(reason: Reason, today_said: bool) -> &'static str {
     match reason {
+        Reason::StaysWhereItIs if !today_said => {
+            "planned there before the refit; write `[links]` if it is elsewhere today"
+        }
         Reason::TheOwnerSaysSo => "you say so",
         Reason::OnlyOneThatFits => "no other port fits",
         Reason::OnlyRoomForAll => "anywhere else, another signal would have no port",
@@ -186,4 +190,32 @@ pub fn counts_from_zero(airframe: &Airframe) -> bool {
     wiring
         .and_then(|wiring| wiring.ports_counted)
         .is_some_and(|count| count.value == PortCount::FromZero)
+}
+
+/// Whether an input is alive when only USB is plugged in; none where no sheet says which rails are.
+pub fn alive_on_usb(airframe: &Airframe, part: usize, input: &Named<Input>) -> Option<bool> {
+    let said = airframe
+        .found()
+        .flat_map(|(.., sheet)| &sheet.rails)
+        .any(|rail| rail.facet.live_on_usb.is_some());
+    let (mut tap, _) = airframe
+        .source_of_input(part, input)
+        .ok()
+        .filter(|_| said)?;
+    // A rail that is fed by a live one is live; circles are told elsewhere and end here.
+    for _ in 0..airframe.parts.len() {
+        let Tap::Rail(at, rail) = tap else {
+            return Some(false);
+        };
+        if airframe
+            .rail(at, rail)?
+            .facet
+            .live_on_usb
+            .is_some_and(|live| live.value)
+        {
+            return Some(true);
+        }
+        tap = airframe.source_of_rail(at, rail).ok()?.0;
+    }
+    Some(false)
 }

@@ -82,6 +82,9 @@ fn title(assessment: &Assessment) -> TitleBlock {
         "Numbers are those of the wire list. Pin order of plugs is not standard: meter first."
             .to_owned(),
     ];
+    if plan.signals.conflict.is_some() {
+        lines.push("Some signals have no port: see the net check.".to_owned());
+    }
     let unplaced = plan.terminals.list.iter().any(|it| it.at_mm.is_none());
     if unplaced {
         lines.push("Parts without stated pad positions are not to scale.".to_owned());

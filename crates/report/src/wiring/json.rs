@@ -52,10 +52,11 @@ pub fn allotment(state: &State) -> Value {
                 "port": port.map(|port| &port.name),
                 "printed": printed,
                 "counted": printed.filter(|_| serial).map(|number| if from_zero { number.saturating_sub(1) } else { number }),
-                "why": choice.map(|choice| wires::reason(choice.reason)),
+                "why": choice.map(|choice| wires::reason(choice.reason, need.today_said)),
                 "others": choice.map(|choice| choice.others.iter().map(|(other, passed)| json!({
                     "port": signals.ports[*other].name,
-                    "why": passed_words(state, passed),
+                    "why":
+passed_words(state, at, passed),
                 })).collect::<Vec<_>>()),
                 "optional": signals.question.needs[at].may_be_left_out,
             })
@@ -113,6 +114,10 @@ fn wire_values(bench: &Bench, assessment: &Assessment) -> Vec<Value> {
                 "length_written": wire.length.said,
                 "twist": wire.twist,
                 "mass_g": 1e3 * mass_kg(wire),
+                "sized_for_a": wire.sized_for_a,
+                "charts_a": wires::charts_a(wire.gauge.value).map(|((least, most), burst)| json!({
+                    "least": least, "most": most, "ten_seconds": burst,
+                })),
                 "stands": stands_word(stands),
                 "place": wire.place.map(|place| verdict::place_text(bench, place)),
             })

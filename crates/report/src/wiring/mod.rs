@@ -85,7 +85,7 @@ fn need_label(state: &State, need: usize) -> String {
 }
 
 /// Why a port was passed over.
-fn passed_words(state: &State, passed: &Passed) -> String {
+fn passed_words(state: &State, need: usize, passed: &Passed) -> String {
     match passed {
         Passed::Unfit(reasons) => phrase::text(&wires::unfit_all(reasons)),
         Passed::TheOwnerSaysOther => "you named another port".to_owned(),
@@ -94,7 +94,10 @@ fn passed_words(state: &State, passed: &Passed) -> String {
             state.plan.signals.ports[*port].name
         ),
         Passed::NoRoom => "another signal would have no port".to_owned(),
-        Passed::Worse(reason) => format!("passed over: {}", wires::reason(*reason)),
+        Passed::Worse(reason) => {
+            let today_said = state.plan.signals.needs[need].today_said;
+            format!("passed over: {}", wires::reason(*reason, today_said))
+        }
     }
 }
 

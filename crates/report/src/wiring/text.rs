@@ -2,10 +2,11 @@
 
 use super::{Row, is_told, moves_of, need_label, passed_words, port_label, row, standings};
 use crate::layout::{columns, wrapped};
-use crate::number::{exact, whole};
+use crate::number::{exact, plain, whole};
 use crate::verdict::finding_text;
 use craft::Bench;
 use quantity::WireGauge;
+use wiring::Carries;
 use wiring::allot::Reason;
 use wiring::joint::{NICKED, pull_n};
 use wiring::meter::{Check, Limit, Round, card};
@@ -13,7 +14,7 @@ use wiring::moves::Stands;
 use workbench::assess::Assessment;
 use workbench::verdict::rules::{WIRING, capacitor_short};
 use workbench::verdict::{Level, State};
-use workbench::wires::{self, mass_kg};
+use workbench::wires::{self, charts_a, drop_v, mass_kg};
 
 /// The whole page.
 pub fn text(bench: &Bench, assessment: &Assessment, width: usize) -> String {
@@ -22,7 +23,10 @@ pub fn text(bench: &Bench, assessment: &Assessment, width: usize) -> String {
     out.push_str(&findings(bench, assessment, width));
     out.push_str(&solder_moves(assessment, width));
     out.push_str(&wire_list(assessment, width));
+    out.push_str(&currents(&assessment.judged, width));
     out.push_str(&capacitor(assessment, width));
+    out.push_str(&usb(&assessment.judged, width));
+
     out.push_str(&joints(&assessment.judged, width));
     out.push_str(&meter_card(&assessment.judged, width));
     out.push_str(&cautions(width));
@@ -74,7 +78,7 @@ fn ports(assessment: &Assessment, width: usize) -> String {
             out.push_str(&line(width, &format!("{label}: {why}")));
             continue;
         };
-        let why = wires::reason(choice.reason);
+        let why = wires::reason(choice.reason, signals.needs[need].today_said);
         let port = port_label(state, choice.port);
         out.push_str(&line(width, &format!("{label} → {port}: {why}")));
         if choice.reason == Reason::TheOwnerSaysSo {
@@ -84,7 +88,7 @@ fn ports(assessment: &Assessment, width: usize) -> String {
             let words = format!(
                 "not {}: {}",
                 signals.ports[*other].name,
-                passed_words(state, passed)
+                passed_words(state, need, passed)
             );
             out.push_str(&format!(
                 "{}\n",
@@ -223,7 +227,7 @@ fn wire_list(assessment: &Assessment, width: usize) -> String {
     if assessment.before.is_some() {
         let words = format!(
             "new wire weighs about {} g and is in the craft's mass",
-            crate::number::plain(new_g, 2)
+            plain(new_g, 2)
         );
         out.push_str(&line(width, &words));
     }
@@ -241,6 +245,58 @@ fn is_twisted(plan: &wiring::Plan, twist: usize) -> bool {
         .filter(|wire| wire.twist == Some(twist))
         .count()
         > 1
+}
+/// What each feed was sized for, and how far the charts disagree.
+fn currents(state: &State, width: usize) -> String {
+    let plan = &state.plan;
+    let lines: String = plan
+        .wires
+        .iter()
+        .enumerate()
+        .filter(|(_, wire)| wire.sized_for_a > 0.0 && matches!(wire.carries, Carries::Plus(..)))
+        .filter_map(|(at, wire)| {
+            let ((least, most), burst) = charts_a(wire.gauge.value)?;
+            let words = format!(
+                "wire {}: up to {} A; charts let {} AWG carry {} to {} A, {} A for ten seconds; drops about {} mV there and back",
+                number_of(at),
+                plain(wire.sized_for_a, 2),
+                exact(wire.gauge.value.in_awg()),
+                exact(least),
+                exact(most),
+                exact(burst),
+                plain(1e3 * drop_v(wire, wire.sized_for_a), 2)
+            );
+            Some(line(width, &words))
+        })
+        .collect();
+    if lines.is_empty() {
+        return lines;
+    }
+    format!("{}{lines}", heading("Currents in the feeds"))
+}
+
+/// What lives on USB alone, and what cannot be tried without the pack.
+fn usb(state: &State, width: usize) -> String {
+    let (mut alive, mut dead) = (Vec::new(), Vec::new());
+    for (at, fitted, input) in state.airframe.inputs() {
+        let name = format!("{}.{}", fitted.id.value, input.name.value);
+        match wires::alive_on_usb(&state.airframe, at, input) {
+            Some(true) => alive.push(name),
+            Some(false) => dead.push(name),
+            None => {}
+        }
+    }
+    if alive.is_empty() {
+        return String::new();
+    }
+    let mut words = format!("alive: {}", alive.join(", "));
+    if !dead.is_empty() {
+        words.push_str(&format!(
+            "; dead, to be tried with the pack only (propellers off, lowest power, a fan): {}",
+            dead.join(", ")
+        ));
+    }
+    format!("{}{}", heading("On USB alone"), line(width, &words))
 }
 
 fn capacitor(assessment: &Assessment, width: usize) -> String {

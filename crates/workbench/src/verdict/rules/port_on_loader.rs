@@ -4,7 +4,7 @@
 //!
 //! **Why:** the processor's loader takes the first line that speaks. With a receiver or GPS alive from USB power, new firmware cannot be loaded. It is the pin that matters, not the port's number.
 //!
-//! **Judged:** a plain fact; never worse than watch.
+//! **Judged:** a plain fact, unless the sheets say that the device is dead on USB alone; never worse than watch.
 //!
 //! **Do:** load the firmware first and solder this device last, or have its power off while loading.
 //!
@@ -13,6 +13,7 @@
 use crate::phrase::Phrase;
 use crate::verdict::state::Basis;
 use crate::verdict::{Draft, Level, State};
+use crate::wires::alive_on_usb;
 
 /// Its stable name.
 pub const ID: &str = "port-on-loader";
@@ -27,6 +28,11 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
             return None;
         }
         let (need, port) = (&signals.needs[at], &signals.ports[port]);
+        let sheet = state.airframe.parts[need.part].part.as_deref()?;
+        let dead = |input| alive_on_usb(&state.airframe, need.part, input) == Some(false);
+        if !sheet.inputs.is_empty() && sheet.inputs.iter().all(dead) {
+            return None;
+        }
         let claim = Phrase::words(format!("{} speaks first on {}, where the boot loader listens", need.name, port.name));
         let draft = Draft::fact(Level::Watch, claim).about(need.name.clone()).at([port.place, need.place]);
         Some(draft.way("load the firmware first, solder this one last, or cut its power while loading"))
