@@ -370,10 +370,27 @@ impl Builder<'_> {
         let (part, pad) = wire.table.to.as_ref()?.split_once('.')?;
         let there = self.airframe.position(part)?;
         let terminals = &self.plan.terminals;
-        Some([
+        let (here, there) = (
             terminals.named(here, &wire.pad)?,
             terminals.named(there, pad)?,
-        ])
+        );
+        // A wire may be written from either end; the list begins at the device.
+        if self.is_device_end(there) && !self.is_device_end(here) {
+            Some([there, here])
+        } else {
+            Some([here, there])
+        }
+    }
+
+    /// Whether a pad belongs to something the part needs, rather than to something it offers.
+    fn is_device_end(&self, id: TerminalId) -> bool {
+        let it = self.plan.terminals.get(id);
+        let (Some(part), Some(of)) = (self.part(it.part), it.of.as_deref()) else {
+            return false;
+        };
+        it.role == PadRole::PowerIn
+            || part.inputs.iter().any(|input| input.name.value == of)
+            || part.signals.iter().any(|signal| signal.name.value == of)
     }
 
     /// What a written wire is for, by its device's pad.

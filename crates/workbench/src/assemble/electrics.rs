@@ -4,7 +4,7 @@ use super::{Assembler, key};
 use crate::input::{Group, Naming, Term};
 use crate::model::{ElectricsModel, Lead, LoadModel, Parent, RailModel};
 use craft::Stated;
-use craft::airframe::{Feed, Fitted, Tap, Unfed};
+use craft::airframe::{Feed, Fitted, Tap};
 use craft::facet::{Input, Rail, RegulatorKind as Written};
 use craft::part::Named;
 use power::RegulatorKind;
@@ -57,10 +57,8 @@ impl Assembler<'_> {
             Ok((Tap::Rail(part, rail), _)) => self
                 .rail((*part, *rail), electrics, places)
                 .map(Parent::Rail),
-            Err(unfed) => {
-                self.unfed(fitted, &named.name, unfed);
-                None
-            }
+            // The rule on unfed inputs tells it.
+            Err(_) => None,
         };
         let model = parent.and_then(|parent| {
             self.rail_model(
@@ -193,10 +191,8 @@ impl Assembler<'_> {
                 .copied()
                 .flatten()
                 .map(Parent::Rail),
-            Err(unfed) => {
-                self.unfed(fitted, &named.name, unfed);
-                None
-            }
+            // The rule on unfed inputs tells it.
+            Err(_) => None,
         };
         Some(LoadModel {
             at: (at, position),
@@ -274,29 +270,6 @@ impl Assembler<'_> {
             awg: gauge.value.0.in_awg(),
             length: naming.reading("a tape").stated(self.inputs, length),
         })
-    }
-
-    fn unfed(&mut self, fitted: &Fitted, socket: &Stated<String>, unfed: &Unfed) {
-        let id = format!("{}.{}", fitted.id.value, socket.value);
-        let (what, place) = match unfed {
-            Unfed::Nothing => (
-                format!("where {id} gets its power: write `{id} = \"…\"` under `[feeds]`"),
-                fitted.id.place,
-            ),
-            Unfed::Gone(from) => (
-                format!("`{}`, which feeds {id} and is not on the craft", from.value),
-                from.place,
-            ),
-            Unfed::Circle => (
-                format!("a source for {id} that does not lead back to itself"),
-                socket.place,
-            ),
-        };
-        self.lacks(
-            what,
-            Some(place),
-            "no volts at this device; its power is counted at the pack",
-        );
     }
 }
 

@@ -18,6 +18,7 @@ rules! {
     supplies_joined
     ground_missing
     fed_twice
+    input_unfed
     supply_over_voltage
     bus_collapse
     supply_brownout
@@ -69,6 +70,7 @@ pub const WIRING: &[&str] = &[
     supplies_joined::ID,
     ground_missing::ID,
     fed_twice::ID,
+    input_unfed::ID,
     supply_over_voltage::ID,
     supply_brownout::ID,
     rail_out_of_reach::ID,

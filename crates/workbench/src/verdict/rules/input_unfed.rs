@@ -1,0 +1,60 @@
+//! An input that nothing feeds.
+//!
+//! **Asks:** does every power input and every rail have one source?
+//!
+//! **Why:** without its source nobody can say what volts a device sees, and on the bench it stays dark.
+//!
+//! **Judged:** open: its power is counted at the pack, its volts are not known.
+//!
+//! **Do:** write where it gets its power under `[feeds]`.
+//!
+//! **Example:** `open  input-unfed.gps.power: nothing says where gps.power gets its power`
+
+use crate::phrase::Phrase;
+use crate::verdict::state::Basis;
+use crate::verdict::{Draft, State};
+use craft::Place;
+use craft::airframe::Unfed;
+
+/// Its stable name.
+pub const ID: &str = "input-unfed";
+
+/// What it finds.
+pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
+    let airframe = &state.airframe;
+    let inputs = airframe.inputs().filter_map(|(at, fitted, input)| {
+        let unfed = airframe.source_of_input(at, input).err()?;
+        Some(draft(&fitted.id.value, &input.name.value, &unfed, fitted.id.place))
+    });
+    let rails = airframe.found().flat_map(|(at, fitted, part)| {
+        part.rails.iter().enumerate().filter_map(move |(rail, named)| {
+            let unfed = airframe.source_of_rail(at, rail).err()?;
+            Some(draft(&fitted.id.value, &named.name.value, &unfed, fitted.id.place))
+        })
+    });
+    inputs.chain(rails).collect()
+}
+
+fn draft(part: &str, socket: &str, unfed: &Unfed, place: Place) -> Draft {
+    let id = format!("{part}.{socket}");
+    let (words, place) = match unfed {
+        Unfed::Nothing => (format!("nothing says where {id} gets its power"), place),
+        Unfed::Gone(from) => (format!("`{}`, which feeds {id}, is not on the craft", from.value), from.place),
+        Unfed::Circle => (format!("the source of {id} leads back to itself"), place),
+    };
+    Draft::missing(Phrase::words(words))
+        .about(id.clone())
+        .at([place])
+        .way(format!("write `{id} = \"…\"` under `[feeds]`"))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_device_without_a_feed_is_open() {
+        check(&[("receiver.power = \"board.5v\"\n", "")], "input-unfed.receiver.power", Level::Open);
+    }
+}
