@@ -79,6 +79,8 @@ pub const WARM_COPPER: Temperature = Temperature::celsius(40.0);
 const BENDS: f64 = 1.10;
 /// One service loop \[mm\]: 8 to 10.
 const LOOP_MM: f64 = 9.0;
+/// Between two boards of a stack: the ready-made leads are 28 to 24. Common practice.
+const BOARD_GAUGE: f64 = 24.0;
 /// Gauges in shops, thin to thick.
 const GAUGES: [u8; 10] = [30, 28, 26, 24, 22, 20, 18, 16, 14, 12];
 
@@ -137,7 +139,7 @@ pub fn gauge_for(class: Option<AirframeClass>, wanted: &Wanted, length: Length) 
     let thinnest = match wanted.job {
         Job::DigitalVideo if wanted.current_a >= 1.0 => 26,
         Job::DigitalVideo | Job::AnalogueVideo => 28,
-        Job::Board => return usual_lead(class).0,
+        Job::Board => return WireGauge::awg(BOARD_GAUGE),
         Job::Motor => return motor_gauge(class),
         Job::Feed | Job::Signal => 30,
     };

@@ -10,6 +10,7 @@ pub use text::text;
 
 use crate::phrase;
 use craft::pads::SignalKind;
+use wiring::allot::Reason;
 use wiring::moves::{Move, Stands, moves, standing};
 use wiring::plan::{Carries, Wire};
 use wiring::{Plan, TerminalId};
@@ -100,10 +101,17 @@ fn passed_words(state: &State, need: usize, passed: &Passed) -> String {
         }
     }
 }
-
 /// Whether a signal is worth a line of its own: motors are not, there is nothing to choose.
 fn is_told(kind: SignalKind) -> bool {
-    kind != SignalKind::MotorPhases
+    !matches!(kind, SignalKind::MotorPhases | SignalKind::MotorCommand)
+}
+
+/// Whether a port was passed over for no better reason than order.
+fn is_as_good(passed: &Passed) -> bool {
+    matches!(
+        passed,
+        Passed::Worse(Reason::LowestNumber | Reason::NoDifference)
+    )
 }
 
 /// The part a terminal is on, with its number where there are several.

@@ -1,6 +1,7 @@
 //! The wiring for a terminal: ports and why, findings, what the iron does, wires, capacitor, meter card.
-
-use super::{Row, is_told, moves_of, need_label, passed_words, port_label, row, standings};
+use super::{
+    Row, is_as_good, is_told, moves_of, need_label, passed_words, port_label, row, standings,
+};
 use crate::layout::{columns, wrapped};
 use crate::number::{exact, plain, whole};
 use crate::verdict::finding_text;
@@ -84,7 +85,11 @@ fn ports(assessment: &Assessment, width: usize) -> String {
         if choice.reason == Reason::TheOwnerSaysSo {
             continue;
         }
-        for (other, passed) in &choice.others {
+        let told = choice
+            .others
+            .iter()
+            .filter(|(_, passed)| !is_as_good(passed));
+        for (other, passed) in told {
             let words = format!(
                 "not {}: {}",
                 signals.ports[*other].name,
