@@ -16,6 +16,7 @@ use crate::predict::load_outcome;
 use crate::verdict::state::Basis;
 use crate::verdict::{Draft, Level, State};
 use crate::wires::drop_v;
+use craft::Tap;
 use quantity::statistics::Summary;
 use wiring::choice::{CRUISE_DROP, Job, LOW_RAIL_V, PUNCH_DROP, VIDEO_DROP_V};
 use wiring::{Carries, Wire};
@@ -39,12 +40,17 @@ fn feed(state: &State, basis: &Basis, wire: &Wire, part: usize, socket: &str) ->
     let peak = basis.term(load.peak, volts.len());
     let input = state.airframe.parts[part].part.as_deref()?.inputs.get(load.at.1)?;
     let job = Job::feed(input.facet.loss.map(|loss| loss.value));
-    let drops: Vec<f64> = volts.iter().zip(&peak).map(|(volts, watts)| drop_v(wire, watts / volts)).collect();
     let is_video = matches!(job, Job::DigitalVideo | Job::AnalogueVideo);
-    let budgets: Vec<f64> = volts
-        .iter()
-        .map(|volts| if is_video && *volts <= LOW_RAIL_V { VIDEO_DROP_V } else { PUNCH_DROP * volts })
-        .collect();
+    let from_low_rail = match state.airframe.source_of_input(part, input) {
+        Ok((Tap::Rail(at, rail), _)) => {
+            let output = state.airframe.rail(at, rail)?.facet.output;
+            output.is_some_and(|output| output.value.0.in_volts() <= LOW_RAIL_V)
+        }
+        _ => false,
+    };
+    let budget = |volts: &f64| if is_video && from_low_rail { VIDEO_DROP_V } else { PUNCH_DROP * volts };
+    let drops: Vec<f64> = volts.iter().zip(&peak).map(|(volts, watts)| drop_v(wire, watts / volts)).collect();
+    let budgets: Vec<f64> = volts.iter().map(budget).collect();
     let draft = draft(wire, &drops, &budgets)?.about(name.clone());
     Some(draft.from_outcomes([format!("supply.{name}.min_v")]))
 }
