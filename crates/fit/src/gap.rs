@@ -1,0 +1,226 @@
+//! How near two solids are to each other, and where.
+
+use parry3d_f64::math::{Pose3, Vector};
+use parry3d_f64::query::{self, ShapeDistance};
+use parry3d_f64::shape::{Cuboid, Segment, Shape, TriMesh};
+
+use crate::solid::Solid;
+
+/// Below this much air two solids touch \[m\]: what the nearest-point search can tell apart.
+pub const TOUCHING_M: f64 = 1e-8;
+
+/// The distance of two solids and where it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Gap {
+    /// Least distance \[m\]; zero where they touch. Below zero where two boxes or cylinders overlap: so far, and no less, one of them must
+    /// move to be free. Zero where a mesh takes part in an overlap, for nobody has worked out how deep it is.
+    pub distance_m: f64,
+    /// The point of the first solid and that of the second one \[m\]. Apart, they are as far from each other as the distance says. In an
+    /// overlap of boxes and cylinders the way from the second to the first is the shortest way out for the second solid; where a mesh
+    /// overlaps, both are one place on or in the mesh that the other solid reaches.
+    pub nearest_m: [[f64; 3]; 2],
+}
+
+impl Gap {
+    /// The air between them \[m\]: zero in an overlap.
+    pub fn air_m(&self) -> f64 {
+        self.distance_m.max(0.0)
+    }
+
+    /// Whether they touch or overlap.
+    pub fn is_contact(&self) -> bool {
+        self.distance_m <= 0.0
+    }
+
+    fn flipped(self) -> Self {
+        let [first, second] = self.nearest_m;
+        Self {
+            nearest_m: [second, first],
+            ..self
+        }
+    }
+}
+
+/// The gap between two solids.
+///
+/// The library finds the nearest pair of convex pieces and a first pair of points; projecting each on the other's solid until nothing moves
+/// gives points that lie on the solids, so that the distance is one that can be measured between them. A closed mesh is full: a solid wholly
+/// inside it overlaps. An open one is a sheet.
+/// Validated: `gap-*`, within 0.02 mm. Checked: 10 000 random pairs of boxes and cylinders, each against planes that separate them, within
+/// 2e-8 m.
+pub fn distance(first: &Solid, second: &Solid) -> Gap {
+    match (first.as_mesh(), second.as_mesh()) {
+        (Some(one), Some(other)) => meshes(first, one.surface(), second, other.surface()),
+        (Some(mesh), None) => mesh_and_convex(first, mesh.surface(), second),
+        (None, Some(mesh)) => mesh_and_convex(second, mesh.surface(), first).flipped(),
+        (None, None) => convex((first.shape(), first.at()), (second.shape(), second.at())),
+    }
+}
+
+/// How far a solid reaches into a disc from its rim towards its axis \[m\]; zero where they do not overlap, nothing where the first solid
+/// is not a cylinder.
+///
+/// Measured to the piece of the axis inside the disc, so that a leaning solid that is nearer to the axis just above the disc counts from there:
+/// never less than the true figure. Validated: `radial-overlap-*`.
+pub fn radial_overlap_m(disc: &Solid, other: &Solid) -> Option<f64> {
+    let (radius, height) = disc.round()?;
+    if !distance(disc, other).is_contact() {
+        return Some(0.0);
+    }
+    let axis = Segment::new(
+        Vector::new(0.0, -height / 2.0, 0.0),
+        Vector::new(0.0, height / 2.0, 0.0),
+    );
+    let inside = other.hollow_holds(disc.at().translation);
+    let nearest = match inside {
+        true => 0.0,
+        false => between((&axis, disc.at()), (other.shape(), other.at())).distance,
+    };
+    Some(1e-3 * (radius - nearest).max(0.0))
+}
+
+/// A convex piece and where it is \[mm\].
+type Piece<'a> = (&'a dyn Shape, &'a Pose3);
+
+/// Where the library gives no answer, the solids are as far apart as can be: no pair of our forms is such.
+fn between(first: Piece, second: Piece) -> ShapeDistance {
+    query::distance(first.1, first.0, second.1, second.0)
+        .unwrap_or_else(|_| ShapeDistance::new(f64::MAX))
+}
+
+fn convex(first: Piece, second: Piece) -> Gap {
+    let apart = between(first, second).distance;
+    if apart <= TOUCHING_MM {
+        return overlap(first, second);
+    }
+    let guess = query::contact(first.1, first.0, second.1, second.0, 1.001 * apart + 1e-3);
+    let start = match guess {
+        Ok(Some(contact)) => contact.point2,
+        _ => second.1.translation,
+    };
+    settle(first, second, start, apart)
+}
+
+/// Each point projected on the other solid until they are as near as the library says, or nothing moves any more.
+///
+/// Alternating projections between convex solids only ever come nearer; from a good start two rounds are enough.
+fn settle(first: Piece, second: Piece, start: Vector, apart: f64) -> Gap {
+    let (mut p, mut q) = (start, start);
+    let mut last = f64::INFINITY;
+    for round in 0..MOST_ROUNDS {
+        p = onto(first, q);
+        q = onto(second, p);
+        let now = p.distance(q);
+        if (round > 0 && now <= apart + CLOSE_ENOUGH_MM) || last - now < STANDS_STILL_MM {
+            break;
+        }
+        last = now;
+    }
+    gap(p.distance(q), p, q)
+}
+
+const TOUCHING_MM: f64 = 1e3 * TOUCHING_M;
+/// Farther than this from the library's distance, the points are not taken yet.
+const CLOSE_ENOUGH_MM: f64 = 1e-9;
+const STANDS_STILL_MM: f64 = 1e-12;
+const MOST_ROUNDS: usize = 200;
+
+fn onto(piece: Piece, point: Vector) -> Vector {
+    piece.0.project_point(piece.1, point, true).point
+}
+
+/// The shortest way out, if it stands up to being measured along its own direction.
+fn overlap(first: Piece, second: Piece) -> Gap {
+    let Ok(Some(found)) = query::contact(first.1, first.0, second.1, second.0, 0.0) else {
+        let q = onto(second, onto(first, second.1.translation));
+        return gap(0.0, q, q);
+    };
+    let deep = -found.dist;
+    let way = found.normal1;
+    let reach = reach(first, way) + reach(second, -way);
+    if deep > TOUCHING_MM && (reach - deep).abs() < AGREES_MM {
+        gap(-deep, found.point1, found.point2)
+    } else {
+        let middle = (found.point1 + found.point2) / 2.0;
+        gap(0.0, middle, middle)
+    }
+}
+
+const AGREES_MM: f64 = 1e-4;
+
+/// How far a convex piece reaches in a direction \[mm\].
+fn reach(piece: Piece, direction: Vector) -> f64 {
+    piece.0.as_support_map().map_or(f64::INFINITY, |map| {
+        map.support_point(piece.1, direction).dot(direction)
+    })
+}
+
+fn mesh_and_convex(mesh: &Solid, surface: &TriMesh, other: &Solid) -> Gap {
+    // Whatever is inside is inside with every point, unless it cuts the surface, which the distance tells.
+    let inside = other.one_point();
+    if mesh.hollow_holds(inside) {
+        return gap(0.0, inside, inside);
+    }
+    let found = between((surface, mesh.at()), (other.shape(), other.at()));
+    let triangle = surface.triangle(found.subshape1);
+    without_depth(convex((&triangle, mesh.at()), (other.shape(), other.at())))
+}
+
+fn meshes(first: &Solid, one: &TriMesh, second: &Solid, other: &TriMesh) -> Gap {
+    let (inner, outer) = (first.one_point(), second.one_point());
+    if second.hollow_holds(inner) {
+        return gap(0.0, inner, inner);
+    }
+    if first.hollow_holds(outer) {
+        return gap(0.0, outer, outer);
+    }
+    let (a, b) = nearest_triangles(one, other, &first.at().inv_mul(second.at()));
+    without_depth(convex(
+        (&one.triangle(a), first.at()),
+        (&other.triangle(b), second.at()),
+    ))
+}
+
+/// The nearest triangles of two meshes, the second one seen from the first.
+///
+/// The library by itself would ask every triangle of one mesh that lies in the box around the other; boxes of triangles are asked first.
+fn nearest_triangles(one: &TriMesh, other: &TriMesh, seen: &Pose3) -> (u32, u32) {
+    let stay = Pose3::IDENTITY;
+    let around = other.local_aabb().transform_by(seen);
+    let found = one.bvh().find_best(
+        f64::MAX,
+        |node, best| {
+            let part = node.aabb();
+            let at_least = (part.mins - around.maxs)
+                .max(around.mins - part.maxs)
+                .max(Vector::ZERO)
+                .length();
+            if at_least >= best {
+                return at_least;
+            }
+            let block = Cuboid::new(part.half_extents().max(Vector::splat(1e-9)));
+            let at = Pose3::from_translation(part.center());
+            between((&block, &at), (other, seen)).distance - 1e-6
+        },
+        |index, _| Some(between((&one.triangle(index), &stay), (other, seen))),
+    );
+    found.map_or((0, 0), |(index, found)| (index, found.subshape2))
+}
+
+/// How deep one triangle is in a solid says nothing about the mesh it belongs to.
+fn without_depth(gap: Gap) -> Gap {
+    match gap.distance_m < 0.0 {
+        true => Gap {
+            distance_m: 0.0,
+            nearest_m: [gap.nearest_m[0]; 2],
+        },
+        false => gap,
+    }
+}
+
+fn gap(millimetres: f64, p: Vector, q: Vector) -> Gap {
+    Gap {
+        distance_m: 1e-3 * millimetres,
+        nearest_m: [p, q].map(|point| (1e-3 * point).to_array()),
+    }
+}
