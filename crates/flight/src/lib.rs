@@ -12,11 +12,13 @@
 //! | [`propeller`] | thrust and torque from two coefficients, and where these come from |
 //! | [`motor`], [`esc`] | volts and amperes for that rpm and torque |
 //! | [`operating_point`] | all of them with the battery, at a thrust or at full command |
+//! | [`handling`] | hover trim, authority, rate loop, motor lag, inertia from a swing |
 //! | [`typical`] | what to assume when nobody knows |
 
 pub mod air;
 pub mod blade_element;
 pub mod esc;
+pub mod handling;
 pub mod momentum;
 pub mod motor;
 pub mod operating_point;
