@@ -76,7 +76,7 @@ fn unknown(name: &str) -> String {
 
 fn answer(formula: &Formula, arguments: &CalcArguments) -> Result<String, Vec<Fault>> {
     let file =
-        |path: &str| store::disk::read_text(Path::new(path)).map_err(|error| error.to_string());
+        |path: &str| store::disk::read_bytes(Path::new(path)).map_err(|error| error.to_string());
     let values = formula::read(formula, &arguments.values, &file)?;
     let computed = formula.compute(&values)?;
     Ok(if arguments.json {

@@ -77,6 +77,7 @@ fn takes(key: &Key) -> String {
         // The words themselves say it.
         Takes::Word(_) => String::new(),
         Takes::File => "a file".to_owned(),
+        Takes::Words(form) => form.to_owned(),
     }
 }
 
@@ -146,14 +147,18 @@ pub fn text(formula: &Formula, values: &Values, computed: &Computed, width: usiz
 }
 
 fn answer(output: &Output) -> String {
-    let value = match (output.value, output.sd) {
-        (Answer::Flag(flag), _) => return if flag { "yes" } else { "no" }.to_owned(),
-        (Answer::Word(word), _) => return word.to_owned(),
+    let value = match (&output.value, output.sd) {
+        (Answer::Flag(flag), _) => return if *flag { "yes" } else { "no" }.to_owned(),
+        (Answer::Word(word), _) => return (*word).to_owned(),
+        (Answer::List(values), _) => {
+            let each: Vec<_> = values.iter().map(|value| number::plain(*value, DIGITS)).collect();
+            each.join(", ")
+        }
         (Answer::Number(value), Some(sd)) if sd > 0.0 => {
-            let (value, sd) = number::doubted(value, sd);
+            let (value, sd) = number::doubted(*value, sd);
             format!("{value} ± {sd}")
         }
-        (Answer::Number(value), _) => number::plain(value, DIGITS),
+        (Answer::Number(value), _) => number::plain(*value, DIGITS),
     };
     format!("{value} {}", output.unit).trim_end().to_owned()
 }
@@ -168,7 +173,7 @@ pub fn json(formula: &Formula, values: &Values, computed: &Computed) -> Value {
     let outputs: Map<String, Value> = computed
         .outputs
         .iter()
-        .map(|output| (output.key.clone(), answer_json(output.value)))
+        .map(|output| (output.key.clone(), answer_json(&output.value)))
         .collect();
     json!({
         "formula": formula.name,
@@ -224,9 +229,10 @@ pub fn faults_json(name: &str, faults: &[Fault]) -> Value {
     json!({ "formula": name, "faults": faults })
 }
 
-fn answer_json(answer: Answer) -> Value {
+fn answer_json(answer: &Answer) -> Value {
     match answer {
         Answer::Number(value) => json!(value),
+        Answer::List(values) => json!(values),
         Answer::Flag(flag) => json!(flag),
         Answer::Word(word) => json!(word),
     }
@@ -237,6 +243,7 @@ fn input(key: &Key, values: &Values) -> Option<Value> {
     match key.takes {
         Takes::Word(_) => values.word(key.name).map(|word| json!(word)),
         Takes::File => values.file_name(key.name).map(|name| json!(name)),
+        Takes::Words(_) => values.text(key.name).map(|text| json!(text)),
         Takes::Count(_) => values.number(key.name).map(|count| json!(count as u32)),
         Takes::Number => values
             .number(key.name)

@@ -84,9 +84,9 @@ fn read_toml(folder: &Path, prefix: &str) -> Result<Vec<SourceFile>, DiskError> 
     Ok(files)
 }
 
-/// Reads one text file, such as a table of blade angles.
-pub fn read_text(path: &Path) -> Result<String, DiskError> {
-    fs::read_to_string(path).map_err(|cause| DiskError {
+/// Reads one file, such as a table of blade angles or a mesh.
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, DiskError> {
+    fs::read(path).map_err(|cause| DiskError {
         doing: "read",
         path: path.to_owned(),
         cause,

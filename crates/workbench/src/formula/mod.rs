@@ -6,10 +6,12 @@
 mod air;
 mod battery;
 mod bus;
+mod lists;
 mod momentum;
 mod motor;
 mod point;
 mod propeller;
+mod space;
 mod values;
 mod wire;
 
@@ -80,8 +82,10 @@ pub enum Takes {
     Count(u32),
     /// One of these words, each with its other spellings after it.
     Word(&'static [&'static [&'static str]]),
-    /// The name of a file whose text is taken.
+    /// The name of a file whose bytes are taken.
     File,
+    /// Words that the formula reads itself, such as a list of places; what they look like.
+    Words(&'static str),
 }
 
 /// Which values of a key make sense.
@@ -126,10 +130,12 @@ pub struct Output {
 }
 
 /// A value that comes out.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Answer {
     /// A number in the output's unit.
     Number(f64),
+    /// Numbers in the output's unit, in the order of what was asked.
+    List(Vec<f64>),
     /// Yes or no.
     Flag(bool),
     /// One of a few words.
@@ -156,6 +162,7 @@ pub fn formulas() -> impl Iterator<Item = &'static Formula> {
         battery::FORMULAS,
         bus::FORMULAS,
         wire::FORMULAS,
+        space::FORMULAS,
     ]
     .into_iter()
     .flatten()
@@ -174,8 +181,11 @@ impl Formula {
     pub fn compute(&self, values: &Values) -> Result<Computed, Vec<Fault>> {
         let mut notes = Vec::new();
         let outputs = (self.compute)(values, &mut notes)?;
-        let endless =
-            |output: &&Output| matches!(output.value, Answer::Number(value) if !value.is_finite());
+        let endless = |output: &&Output| match &output.value {
+            Answer::Number(value) => !value.is_finite(),
+            Answer::List(values) => values.iter().any(|value| !value.is_finite()),
+            Answer::Flag(_) | Answer::Word(_) => false,
+        };
         match outputs.iter().find(endless) {
             Some(output) => Err(refuse(format!(
                 "`{}` has no finite value for these inputs",
@@ -206,6 +216,15 @@ const fn word(
     what: &'static str,
 ) -> Key {
     plain_key(name, Takes::Word(words), "", what)
+}
+/// A key whose words the formula reads itself.
+const fn words(name: &'static str, form: &'static str, what: &'static str) -> Key {
+    plain_key(name, Takes::Words(form), "", what)
+}
+
+/// A key that names a file.
+const fn file(name: &'static str, what: &'static str) -> Key {
+    plain_key(name, Takes::File, "", what)
 }
 
 const fn plain_key(

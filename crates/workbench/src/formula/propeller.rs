@@ -148,7 +148,7 @@ fn measured_blade(
     let text = values.file_text("geometry").unwrap_or_default();
     let in_file = |fault: Fault| Fault(format!("{name}: {}", fault.0));
     let stations =
-        stations(text).map_err(|faults| faults.into_iter().map(in_file).collect::<Vec<_>>())?;
+        stations(&text).map_err(|faults| faults.into_iter().map(in_file).collect::<Vec<_>>())?;
     let blade = Blade::new(stations, values.count("blades"), values.get("diameter"))
         .map_err(|fault| refuse(format!("{name}: {fault}")))?;
     if values.number("pitch").is_some() {

@@ -3,6 +3,7 @@
 use super::{Bound, Formula, Key, Need, Takes};
 use quantity::text;
 use quantity::{Dimension, DimensionInfo, Ratio};
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// One fault of a call, in a sentence.
@@ -14,16 +15,17 @@ pub struct Fault(pub String);
 pub struct Values {
     numbers: BTreeMap<&'static str, f64>,
     words: BTreeMap<&'static str, &'static str>,
-    files: BTreeMap<&'static str, NamedText>,
+    texts: BTreeMap<&'static str, String>,
+    files: BTreeMap<&'static str, NamedBytes>,
     /// What was taken how, for the reader to see.
     pub notes: Vec<String>,
 }
 
 /// A file that was read.
 #[derive(Debug, Clone)]
-struct NamedText {
+struct NamedBytes {
     name: String,
-    text: String,
+    bytes: Vec<u8>,
 }
 
 impl Values {
@@ -41,10 +43,19 @@ impl Values {
     pub fn file_name(&self, key: &str) -> Option<&str> {
         self.files.get(key).map(|file| file.name.as_str())
     }
+    /// The bytes of that file.
+    pub fn file_bytes(&self, key: &str) -> Option<&[u8]> {
+        self.files.get(key).map(|file| file.bytes.as_slice())
+    }
 
-    /// The text of that file.
-    pub fn file_text(&self, key: &str) -> Option<&str> {
-        self.files.get(key).map(|file| file.text.as_str())
+    /// The text of that file; bytes that are none are replaced, so that the fault shows at its place.
+    pub fn file_text(&self, key: &str) -> Option<Cow<'_, str>> {
+        self.file_bytes(key).map(String::from_utf8_lossy)
+    }
+
+    /// Words that the formula reads itself.
+    pub fn text(&self, key: &str) -> Option<&str> {
+        self.texts.get(key).map(String::as_str)
     }
 
     /// A quantity that the reading has made sure of.
@@ -79,17 +90,18 @@ impl Values {
         self.numbers.contains_key(key)
             || self.words.contains_key(key)
             || self.files.contains_key(key)
+            || self.texts.contains_key(key)
     }
 }
 
-/// Reads the pairs of a call against a formula's keys. `file` gives the text behind a file name.
+/// Reads the pairs of a call against a formula's keys. `file` gives the bytes behind a file name.
 ///
 /// # Errors
 /// Everything that is wrong with the call.
 pub fn read(
     formula: &Formula,
     pairs: &[String],
-    file: &dyn Fn(&str) -> Result<String, String>,
+    file: &dyn Fn(&str) -> Result<Vec<u8>, String>,
 ) -> Result<Values, Vec<Fault>> {
     let mut values = Values::default();
     let mut faults = Vec::new();
@@ -142,6 +154,7 @@ fn fill_defaults(formula: &Formula, values: &mut Values) {
                 .unwrap_or_else(|fault| panic!("default of {}: {fault}", key.name));
             values.numbers.append(&mut quiet.numbers);
             values.words.append(&mut quiet.words);
+            values.texts.append(&mut quiet.texts);
         }
     }
 }
@@ -157,7 +170,7 @@ fn is_named(key: &Key, name: &str) -> bool {
 fn read_pair(
     formula: &Formula,
     pair: &str,
-    file: &dyn Fn(&str) -> Result<String, String>,
+    file: &dyn Fn(&str) -> Result<Vec<u8>, String>,
     values: &mut Values,
 ) -> Result<(), String> {
     let Some((name, value)) = pair.split_once('=') else {
@@ -170,12 +183,26 @@ fn read_pair(
         return Err(format!("`{}` is given twice", key.name));
     }
     if let Takes::File = key.takes {
-        let text = file(value).map_err(|why| format!("`{}`: {why}", key.name))?;
+        let bytes = file(value).map_err(|why| format!("`{}`: {why}", key.name))?;
         let name = value.to_owned();
-        values.files.insert(key.name, NamedText { name, text });
+        values.files.insert(key.name, NamedBytes { name, bytes });
+        return Ok(());
+    }
+    // A solid may be a mesh, whose file only the caller can open.
+    if let Some(mesh) = mesh_named(key, value) {
+        let bytes = file(mesh).map_err(|why| format!("`{}`: {why}", key.name))?;
+        let name = mesh.to_owned();
+        values.files.insert(key.name, NamedBytes { name, bytes });
+        values.texts.insert(key.name, value.to_owned());
         return Ok(());
     }
     read_value(key, value, values).map_err(|why| format!("`{name}={value}`: {why}"))
+}
+
+/// The file in `mesh:FILE.stl:…`.
+fn mesh_named<'v>(key: &Key, value: &'v str) -> Option<&'v str> {
+    let rest = matches!(key.takes, Takes::Words(_)).then_some(value)?;
+    rest.strip_prefix("mesh:")?.split(':').next()
 }
 
 /// Likeness below which two names have nothing to do with each other.
@@ -212,6 +239,10 @@ fn read_value(key: &Key, value: &str, values: &mut Values) -> Result<(), String>
         Takes::Count(most) => count_value(value, most)?,
         Takes::Word(words) => {
             values.words.insert(key.name, word_value(value, words)?);
+            return Ok(());
+        }
+        Takes::Words(_) => {
+            values.texts.insert(key.name, value.to_owned());
             return Ok(());
         }
         // Only the caller can open one.
