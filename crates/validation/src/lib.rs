@@ -15,6 +15,7 @@ pub mod operating_point;
 pub mod page;
 pub mod practice;
 pub mod propeller;
+pub mod space;
 pub mod wire;
 
 /// Where an expected number comes from, which decides how much agreement means.
@@ -87,6 +88,7 @@ pub fn cases() -> Vec<Case> {
         cell::cases(),
         bus::cases(),
         wire::cases(),
+        space::cases(),
         ensemble::cases(),
         practice::cases(),
     ]
