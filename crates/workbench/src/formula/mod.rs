@@ -6,6 +6,7 @@
 mod air;
 mod battery;
 mod bus;
+mod handling;
 mod lists;
 mod momentum;
 mod motor;
@@ -163,6 +164,7 @@ pub fn formulas() -> impl Iterator<Item = &'static Formula> {
         bus::FORMULAS,
         wire::FORMULAS,
         space::FORMULAS,
+        handling::FORMULAS,
     ]
     .into_iter()
     .flatten()

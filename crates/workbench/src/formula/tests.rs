@@ -902,3 +902,132 @@ fn checked_faulty_lists_say_what_is_missing() {
         faults("field-of-view camera=1,2 across=90° upright=60° discs=1,2,3,4").contains("`x,y,z`")
     );
 }
+
+#[track_caller]
+fn list(call: &str, key: &str, tolerance: f64, expected: &[f64]) {
+    let found = with_data(call).unwrap_or_else(|faults| panic!("{call}: {faults}"));
+    let Some(Answer::List(computed)) = found.value(key) else {
+        panic!("{call}: no list {key}");
+    };
+    assert_eq!(computed.len(), expected.len());
+    for (computed, expected) in computed.iter().zip(expected) {
+        assert!(
+            (computed - expected).abs() <= tolerance,
+            "{call}: {computed}, not {expected}"
+        );
+    }
+}
+
+// Statics and a linear programme in SciPy, within 0.1 %.
+#[test]
+fn validated_hover_trim_of_two_craft() {
+    let small = "hover-trim motors=23,-23,+;23,23,-;-23,23,+;-23,-23,- mass=25.5g cg=0.0627,0 kappa=4.3mm thrust_max=0.235N \
+                 shape=0.45 inertia=7.3589e-6,9.6204e-6,14.6749e-6";
+    list(
+        small,
+        "thrust_n",
+        7e-5,
+        &[0.062_688, 0.062_688, 0.062_347, 0.062_347],
+    );
+    list(small, "command", 1e-4, &[0.3986, 0.3986, 0.3970, 0.3970]);
+    holds(small, 1e-3, &[("thrust_to_weight", 3.759)]);
+    holds(
+        small,
+        1.5,
+        &[
+            ("roll_accel_held_rad_s2", 779.45),
+            ("roll_accel_free_rad_s2", 1464.96),
+            ("pitch_accel_held_rad_s2", 599.49),
+            ("pitch_accel_held_minus_rad_s2", 596.22),
+        ],
+    );
+    holds(
+        small,
+        0.15,
+        &[
+            ("yaw_accel_held_rad_s2", 73.07),
+            ("yaw_accel_free_rad_s2", 137.34),
+        ],
+    );
+    let far = with_data(
+        "hover-trim motors=62,-62,+;62,62,-;-62,62,+;-62,-62,- mass=183.4g cg=55,55 kappa=6.5mm thrust_max=1.9N shape=0.35",
+    );
+    assert!(far.expect_err("no trim").contains("motor 4"));
+}
+
+// python-control 0.10.2: crossover 0.2 %, phase 0.1°, gain 0.05 dB, peak 0.5 %.
+#[test]
+fn validated_margins_and_delays() {
+    let plain = "loop-margin gain=1000 lag=0.020 delay=0.002 p=0.06 i=0 d=0";
+    holds(plain, 0.014, &[("crossover_hz", 7.1176)]);
+    holds(plain, 0.1, &[("phase_margin_deg", 43.065)]);
+    holds(
+        plain,
+        0.05,
+        &[
+            ("gain_margin_db", 18.557),
+            ("gain_margin_hz", 24.753),
+            ("delay_margin_ms", 16.81),
+        ],
+    );
+    holds(plain, 0.008, &[("sensitivity_peak", 1.7274)]);
+    let filtered = "loop-margin gain=1500 lag=28ms delay=0.9ms p=0.075 i=0.55 d=0.0016 \
+                    gyro_filters=first-order:300Hz,first-order:500Hz,notch:310Hz:5 d_filters=first-order:100Hz,first-order:180Hz";
+    holds(filtered, 0.03, &[("crossover_hz", 14.9148)]);
+    holds(
+        filtered,
+        0.1,
+        &[("phase_margin_deg", 62.672), ("gain_margin_hz", 60.677)],
+    );
+    let shakes = with_data(
+        "loop-margin gain=3200 lag=22ms delay=3.5ms p=0.16 i=0.9 d=0.0005 gyro_filters=first-order:120 d_filters=first-order:90",
+    );
+    let shakes = shakes.expect("an answer");
+    assert_eq!(shakes.value("stable"), Some(Answer::Flag(false)));
+    assert!((shakes.number("phase_margin_deg") + 8.392).abs() < 0.1);
+    for (call, expected) in [
+        ("filter=first-order:100Hz frequency=30Hz", 1.46014),
+        ("filter=butterworth2:250Hz frequency=100Hz", 1.01830),
+        ("filter=notch:310Hz:5 frequency=60Hz", 0.11479),
+        (
+            "filter=butterworth2:150Hz frequency=40Hz sample_rate=4kHz",
+            1.59254,
+        ),
+    ] {
+        holds(
+            &format!("filter-delay {call}"),
+            2e-5,
+            &[("group_delay_ms", expected)],
+        );
+    }
+}
+
+#[test]
+fn validated_rotor_pendulum_and_gain() {
+    let rotor = "rotor-lag kv=4500 resistance=0.17 ring_mass=3.4g ring_outer=8.3mm ring_inner=7mm propeller_mass=1.5g \
+                 diameter=76.2mm blade_factor=0.2 thrust=0.45N kappa=6.5mm rpm=17500";
+    holds(rotor, 0.05, &[("tau_ms", 21.424)]);
+    holds(rotor, 0.4, &[("coast_ms", 199.2)]);
+    let swing = "bifilar-inertia mass=248g length=0.75m spacing=0.18m period=1.372s";
+    holds(swing, 1.3e-7, &[("inertia_kg_m2", 1.25240e-3)]);
+    // 1000/1050 with the lag unmoved.
+    let change = with_data(
+        "gain-change old_gain=1000 old_lag=25ms new_gain=1050 new_lag=25ms crossover=12Hz",
+    )
+    .expect("a factor");
+    assert!((change.number("factor") - 0.952).abs() < 1e-3);
+}
+
+#[test]
+fn checked_faulty_filters_and_motors_say_what_is_missing() {
+    let faults = |call: &str| with_data(call).expect_err("refused");
+    assert!(faults("filter-delay filter=notch:310Hz frequency=1Hz").contains("needs a quality"));
+    assert!(
+        faults("filter-delay filter=boxcar:310Hz frequency=1Hz").contains("no filter `boxcar`")
+    );
+    assert!(faults("filter-delay filter=first-order frequency=1Hz").contains("needs a frequency"));
+    assert!(
+        faults("hover-trim motors=1,2 mass=1g kappa=1mm thrust_max=1N shape=0.4")
+            .contains("motors")
+    );
+}
