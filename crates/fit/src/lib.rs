@@ -5,8 +5,6 @@
 //! No parts list, no doubt and no files: the caller brings plain numbers and the bytes of a mesh. Nearest distances come from a collision
 //! library, which is not seen from outside.
 
-#![cfg_attr(test, allow(clippy::unwrap_used))]
-
 pub mod gap;
 mod integrals;
 pub mod mass;

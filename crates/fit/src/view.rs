@@ -204,4 +204,41 @@ mod tests {
             }
         }
     }
+
+    /// At 100 mm the picture of a lens of 90° is 200 mm wide: a plate of 20 × 10 mm is 1/200 of it, a disc of 15 mm π·15²/200².
+    #[test]
+    fn checked_plates_across_the_view_closed_form() {
+        let camera = Camera {
+            pose: Pose::default(),
+            lens: Lens::Rectilinear {
+                across: PI / 2.0,
+                upright: PI / 2.0,
+            },
+        };
+        let plate = Solid::block([0.001, 0.020, 0.010], Pose::at([0.1005, 0.012, -0.02])).unwrap();
+        let share = blocked_share(&camera, &[], &[plate]).unwrap();
+        assert!((share - 0.005).abs() < 2e-4, "{share}");
+        let facing = Turn::degrees(0.0, 90.0, 0.0);
+        let disc = |x: f64| Disc {
+            radius_m: 0.015,
+            pose: Pose::turned([x, 0.02, 0.03], facing),
+        };
+        let share = blocked_share(&camera, &[disc(0.1)], &[]).unwrap();
+        assert!((share - PI * 225.0 / 40_000.0).abs() < 2e-4, "{share}");
+        assert_eq!(blocked_share(&camera, &[disc(-0.1)], &[]), Some(0.0));
+    }
+
+    #[test]
+    fn checked_lenses_that_cannot_be_have_no_share() {
+        for angle in [0.0, -1.0, 3.2, f64::NAN, f64::INFINITY] {
+            let camera = Camera {
+                pose: Pose::default(),
+                lens: Lens::Rectilinear {
+                    across: angle,
+                    upright: 1.0,
+                },
+            };
+            assert_eq!(blocked_share(&camera, &[], &[]), None);
+        }
+    }
 }

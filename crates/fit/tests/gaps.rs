@@ -105,8 +105,40 @@ fn checked_a_mesh_of_a_box_is_as_far_as_the_box() {
     assert!(contacts > 100);
 }
 
+/// A cube of 40 mm with a hollow of 20 mm: closed, and air in the middle. Without its top it is a sheet.
 #[test]
-fn checked_turning_and_order_change_no_distance() {
+fn checked_the_hollow_of_a_mesh_is_air() {
+    let cube = Convex {
+        round: false,
+        half: [20.0; 3],
+        centre: [0.0; 3],
+        turn: Turn::NONE,
+    };
+    let both = [cube.triangles(1.0), cube.triangles(-0.5)].concat();
+    let shell = Arc::new(read(&both));
+    let hollow = 1e9 * shell.properties().unwrap().volume_m3;
+    assert!((hollow - 56_000.0).abs() < 1e-6, "{hollow}");
+    let inside_out = [cube.triangles(-1.0), cube.triangles(0.5)].concat();
+    let inside_out = Arc::new(read(&inside_out));
+    assert!(inside_out.properties().unwrap().inside_out);
+    let open = Arc::new(read(&both[1..]));
+    assert!(open.properties().is_err());
+    let ball = |x: f64| Solid::cylinder(1e-3, 2e-3, Pose::at([1e-3 * x, 0.0, 0.0])).unwrap();
+    for mesh in [shell, inside_out] {
+        let mesh = Solid::mesh(mesh, Pose::default()).unwrap();
+        // In the hollow, in the wall, cutting a face, outside.
+        for (x, air) in [(6.0, 3.0), (15.0, 0.0), (20.5, 0.0), (30.0, 9.0)] {
+            let found = 1e3 * distance(&mesh, &ball(x)).distance_m;
+            assert!((found - air).abs() < 1e-6, "{x} {found}");
+        }
+    }
+    let open = Solid::mesh(open, Pose::default()).unwrap();
+    let found = 1e3 * distance(&open, &ball(15.0)).distance_m;
+    assert!((found - 4.0).abs() < 1e-6, "{found}");
+}
+
+#[test]
+fn checked_order_changes_no_distance() {
     let mut random = Random(4);
     for _ in 0..2_000 {
         let (a, b) = (Convex::any(&mut random), Convex::any(&mut random));
@@ -243,37 +275,35 @@ impl Convex {
         }
     }
 
-    /// The box as a binary mesh of twelve triangles.
+    /// The box as a mesh of twelve triangles.
     fn mesh(&self) -> Solid {
-        let mut stl = vec![0; 80];
-        stl.extend(12_u32.to_le_bytes());
+        let mesh = read(&self.triangles(1.0));
+        assert!(!mesh.properties().unwrap().inside_out);
+        Solid::mesh(Arc::new(mesh), self.pose()).unwrap()
+    }
+
+    /// Six faces about the origin, of this share of the box; below zero they face inwards.
+    fn triangles(&self, share: f64) -> Vec<[[f64; 3]; 3]> {
+        let mut triangles = Vec::new();
         for axis in 0..3 {
             for side in [-1.0, 1.0] {
                 let corner = |u: f64, v: f64| {
                     let mut at = [0.0; 3];
-                    at[axis] = side * self.half[axis];
-                    at[(axis + 1) % 3] = side * u * self.half[(axis + 1) % 3];
-                    at[(axis + 2) % 3] = v * self.half[(axis + 2) % 3];
+                    at[axis] = side * share.abs() * self.half[axis];
+                    at[(axis + 1) % 3] = side * share * u * self.half[(axis + 1) % 3];
+                    at[(axis + 2) % 3] = share.abs() * v * self.half[(axis + 2) % 3];
                     at
                 };
-                let square = [
+                let [a, b, c, d] = [
                     corner(-1.0, -1.0),
                     corner(1.0, -1.0),
                     corner(1.0, 1.0),
                     corner(-1.0, 1.0),
                 ];
-                for [i, j, k] in [[0, 1, 2], [0, 2, 3]] {
-                    stl.extend([0; 12]);
-                    for x in [square[i], square[j], square[k]].into_iter().flatten() {
-                        stl.extend((x as f32).to_le_bytes());
-                    }
-                    stl.extend([0; 2]);
-                }
+                triangles.extend([[a, b, c], [a, c, d]]);
             }
         }
-        let mesh = Mesh::read(&stl, Unit::Millimetre).unwrap();
-        assert!(!mesh.properties().unwrap().inside_out);
-        Solid::mesh(Arc::new(mesh), self.pose()).unwrap()
+        triangles
     }
 
     /// Columns of Rz·Ry·Rx, written out.
@@ -327,6 +357,19 @@ impl Convex {
         };
         dot(self.centre, way) + across + c * z.abs()
     }
+}
+
+fn read(triangles: &[[[f64; 3]; 3]]) -> Mesh {
+    let mut stl = vec![0; 80];
+    stl.extend((triangles.len() as u32).to_le_bytes());
+    for triangle in triangles {
+        stl.extend([0; 12]);
+        for x in triangle.iter().flatten() {
+            stl.extend((*x as f32).to_le_bytes());
+        }
+        stl.extend([0; 2]);
+    }
+    Mesh::read(&stl, Unit::Millimetre).unwrap()
 }
 
 /// The same numbers every time: Steele, Lea and Flood's SplitMix64.
