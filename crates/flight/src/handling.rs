@@ -2,7 +2,8 @@
 //!
 //! Numbers in, numbers out, in SI with the unit in the name. Axes: x forward, y left, z up; places
 //! are relative to the centre of gravity. Everything is linear about hover: no saturation in the
-//! loop, no wind, no blade flapping. No command of the program uses these models yet.
+//! loop, no wind, no blade flapping. Only the formulas of `fitout calc` use these models yet: no
+//! check of a refit does.
 //!
 //! | module | question it answers |
 //! |---|---|

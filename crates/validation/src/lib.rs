@@ -9,6 +9,7 @@ pub mod bus;
 pub mod cell;
 pub mod ensemble;
 mod example_craft;
+pub mod handling;
 pub mod momentum;
 pub mod motor;
 pub mod operating_point;
@@ -88,6 +89,7 @@ pub fn cases() -> Vec<Case> {
         cell::cases(),
         bus::cases(),
         wire::cases(),
+        handling::cases(),
         space::cases(),
         ensemble::cases(),
         practice::cases(),

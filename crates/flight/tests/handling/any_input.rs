@@ -2,7 +2,7 @@
 
 use flight::handling::authority::authority;
 use flight::handling::filter::Filter;
-use flight::handling::pendulum::{Bifilar, Readings, trifilar_inertia_kg_m2};
+use flight::handling::pendulum::{Bifilar, Readings, swing, trifilar_inertia_kg_m2};
 use flight::handling::rate_loop::{Gains, Plant, RateLoop, gain_factor, loop_gain_rad_s2};
 use flight::handling::rotor_lag::{Inertias, Rotor as Turning, Slowing, Waited};
 use flight::handling::trim::{Hover, Rotor, Spin, ThrustCurve};
@@ -90,6 +90,21 @@ proptest! {
         let plant = |gain_rad_s2, lag_s| Plant { gain_rad_s2, lag_s };
         let _ = gain_factor(plant(n[0], n[1]), plant(n[2], n[3]), hz);
         let _ = loop_gain_rad_s2(&n, n[0], n[1]);
+    }
+
+    #[test]
+    fn checked_swing_never_panics(
+        record in proptest::collection::vec((number(), number()), 0..40), sorted in any::<bool>(),
+    ) {
+        let mut record = record;
+        if sorted {
+            record.retain(|(t, rate)| t.is_finite() && rate.is_finite());
+            record.sort_by(|a, b| a.0.total_cmp(&b.0));
+            record.dedup_by_key(|point| point.0);
+        }
+        if let Some(seen) = swing(&record) {
+            prop_assert!(seen.period_s > 0.0 && seen.amplitude_rad > 0.0);
+        }
     }
 
     #[test]
