@@ -77,12 +77,15 @@ pub(super) const FORMULAS: &[Formula] = &[
             )
             .not_negative(),
             plain("p", "s/rad", "command for a rate error").not_negative(),
-            plain("i", "1/rad", "command for an angle error").not_negative(),
+            plain("i", "1/rad", "command for an angle error")
+                .or("0")
+                .not_negative(),
             plain(
                 "d",
                 "s²/rad",
                 "command for an angular acceleration, on the measurement",
             )
+            .or("0")
             .not_negative(),
             words("gyro_filters", FILTERS, "filters of the measured rate").optional(),
             words("d_filters", FILTERS, "further filters of the derivative").optional(),
