@@ -3,6 +3,7 @@
 use flight::handling::authority::authority;
 use flight::handling::filter::Filter;
 use flight::handling::rate_loop::{Gains, Plant, RateLoop, gain_factor, loop_gain_rad_s2};
+use flight::handling::rotor_lag::{Rotor as Turning, Slowing, Waited};
 use flight::handling::trim::{Hover, Rotor, Spin, ThrustCurve};
 use microlp::{ComparisonOp, OptimizationDirection, Problem, SolveOutcome};
 use proptest::prelude::*;
@@ -304,4 +305,63 @@ fn checked_gain_margin_against_a_simulation_in_time() {
             .expect("a loop");
         assert_eq!(found.stable, stable);
     }
+}
+
+/// Seconds to a share of the change of speed, by small steps of the torque balance.
+fn stepped_s(rotor: &Turning, ratio: f64, share: f64, coasting: bool) -> f64 {
+    const STEP_S: f64 = 1e-6;
+    let k = 60.0 / (std::f64::consts::TAU * rotor.kv_rpm_per_v);
+    let start = rotor.speed_rpm * std::f64::consts::PI / 30.0;
+    let drag = rotor.kappa_m * rotor.thrust_n / (start * start);
+    let volts = ratio * rotor.lag().motor_v;
+    let pull = |speed: f64| {
+        let amperes = (volts - k * speed) / rotor.resistance_ohm;
+        let amperes = if coasting { amperes.max(0.0) } else { amperes };
+        (k * amperes - drag * speed * speed) / rotor.inertia_kg_m2
+    };
+    let mut rest = start;
+    for _ in 0..2_000_000 {
+        rest += STEP_S * pull(rest);
+    }
+    let (mut speed, mut time_s) = (start, 0.0);
+    while (speed - start).abs() < share * (rest - start).abs() {
+        speed += STEP_S * pull(speed);
+        time_s += STEP_S;
+    }
+    time_s
+}
+
+#[test]
+fn checked_steps_against_small_steps_of_time() {
+    let rotor = Turning {
+        inertia_kg_m2: 3.1872e-8,
+        kv_rpm_per_v: 19_000.0,
+        resistance_ohm: 0.105,
+        thrust_n: 0.0625,
+        kappa_m: 4.3e-3,
+        speed_rpm: 32_450.0,
+    };
+    // To 95 % a coasting motor draws again before it is there; at 0.99 of the volts it never coasts.
+    for (ratio, share) in [(0.7, 0.63), (0.7, 0.95), (0.99, 0.63), (1.5, 0.95)] {
+        for (slowing, coasting) in [(Slowing::Braked, false), (Slowing::Coasting, true)] {
+            let ours = rotor.step_time_s(ratio, share, Waited::Speed, slowing);
+            let other = stepped_s(&rotor, ratio, share, coasting);
+            assert!(
+                (ours / other - 1.0).abs() < 2e-3,
+                "{ratio} {share} {ours} {other}"
+            );
+        }
+    }
+}
+
+#[test]
+fn checked_integral_alone_is_unstable_and_no_gain_is_too_weak() {
+    let mut rate_loop = usual(2000.0, 0.02, 0.001);
+    rate_loop.gains = Gains {
+        p: 0.0,
+        i: 0.2,
+        d: 0.0,
+    };
+    assert!(!rate_loop.margins().expect("a loop").stable);
+    assert!(rate_loop.with_gains_times(0.0).margins().is_err());
 }
