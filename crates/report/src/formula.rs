@@ -151,7 +151,10 @@ fn answer(output: &Output) -> String {
         (Answer::Flag(flag), _) => return if *flag { "yes" } else { "no" }.to_owned(),
         (Answer::Word(word), _) => return (*word).to_owned(),
         (Answer::List(values), _) => {
-            let each: Vec<_> = values.iter().map(|value| number::plain(*value, DIGITS)).collect();
+            let each: Vec<_> = values
+                .iter()
+                .map(|value| number::plain(*value, DIGITS))
+                .collect();
             each.join(", ")
         }
         (Answer::Number(value), Some(sd)) if sd > 0.0 => {
