@@ -1,8 +1,8 @@
 //! Names in what is said about wires: the pads of a sheet, links to ports, wires to pads.
 
 use crate::text::unknown_name;
-use craft::airframe::{Airframe, Harness};
-use craft::pads::{Pad, PadRole};
+use craft::airframe::{Airframe, Feed, Harness, Link, WireWritten};
+use craft::pads::{Pad, PadRole, Side};
 use craft::part::Named;
 use craft::{Bench, Diagnostic, Part, Stated};
 
@@ -16,10 +16,12 @@ pub fn sheet(bench: &Bench, part: &Part) -> Vec<Diagnostic> {
     found.extend(same_place(part));
     let ports: Vec<&str> = part.ports.iter().map(|it| it.name.value.as_str()).collect();
     for port in &part.ports {
+        let own = port.name.value.as_str();
+        let others: Vec<&str> = ports.iter().copied().filter(|name| *name != own).collect();
         let shared = port.facet.shares.iter().flat_map(|names| &names.value);
-        for name in shared.filter(|name| !ports.contains(&name.value.as_str())) {
-            let what = "port of this part";
-            found.push(unknown_name("unknown-port", what, name, ports.clone()));
+        for name in shared.filter(|name| !others.contains(&name.value.as_str())) {
+            let what = "other port of this part";
+            found.push(unknown_name("unknown-port", what, name, others.clone()));
         }
     }
     for signal in &part.signals {
@@ -129,7 +131,7 @@ fn same_place(part: &Part) -> Vec<Diagnostic> {
                 pad,
                 length_mm(x),
                 length_mm(y),
-                pad.facet.side.map(|side| side.value),
+                pad.facet.side.map_or(Side::Top, |side| side.value),
             ))
         })
         .collect();
@@ -158,6 +160,10 @@ fn same_place(part: &Part) -> Vec<Diagnostic> {
 pub fn airframe(airframe: &Airframe, harness: &Harness) -> Vec<Diagnostic> {
     let mut found = Vec::new();
     for link in &harness.links {
+        if let Some(fault) = reversed(airframe, link) {
+            found.push(fault);
+            continue;
+        }
         let what = format!("signal of `{}`", link.part.value);
         // An antenna is linked to a radio as a signal is to a port.
         let signal = |part: &Part| [names(&part.signals), names(&part.jacks)].concat();
@@ -186,15 +192,56 @@ pub fn airframe(airframe: &Airframe, harness: &Harness) -> Vec<Diagnostic> {
         ));
         let to = wire.table.to.as_ref();
         found.extend(to.and_then(|to| target(airframe, to, "pad", "unknown-pad", pads)));
+        found.extend(loop_or_twin(airframe, wire));
     }
-    let grounds = airframe
-        .feeds
-        .iter()
-        .filter_map(|feed| feed.table.ground.as_ref());
-    for ground in grounds {
-        found.extend(ground_target(airframe, ground));
+    for feed in &airframe.feeds {
+        let ground = feed.table.ground.as_ref();
+        found.extend(ground.and_then(|ground| ground_target(airframe, feed, ground)));
     }
     found
+}
+
+/// A link written from the port to the signal.
+fn reversed(airframe: &Airframe, link: &Link) -> Option<Diagnostic> {
+    let sheet = |id: &str| airframe.parts[airframe.position(id)?].part.as_deref();
+    let to = link.table.to.as_ref()?;
+    let (device, signal) = to.split_once('.')?;
+    let port = &link.signal.value;
+    let is_port = names(&sheet(&link.part)?.ports).contains(port);
+    let is_signal = names(&sheet(device)?.signals).contains(&signal.to_owned());
+    let from = format!("{}.{port}", link.part.value);
+    let message = format!("`{from}` is a port, and `{}` a signal", to.value);
+    let fault = Diagnostic::error("unknown-signal", link.signal.place, message)
+        .also(to.place, "the signal")
+        .hint(format!("write `{} = \"{from}\"`", to.value));
+    (is_port && is_signal).then_some(fault)
+}
+
+/// A wire that ends where it begins, or that is written a second time.
+fn loop_or_twin(airframe: &Airframe, wire: &WireWritten) -> Option<Diagnostic> {
+    let ends = |wire: &WireWritten| {
+        let here = format!("{}.{}", wire.part.value, wire.pad.value);
+        let mut ends = [here, wire.table.to.as_ref()?.value.clone()];
+        ends.sort();
+        Some(ends)
+    };
+    let mine = ends(wire)?;
+    if mine[0] == mine[1] {
+        let message = format!("this wire begins and ends at `{}`", mine[0]);
+        return Some(Diagnostic::error("wire-loop", wire.pad.place, message));
+    }
+    let place = wire.pad.place;
+    let twin = airframe.harness.wires.iter().find(|other| {
+        // The other file is the craft's, which is there before its refit.
+        let earlier = other.pad.place.file != place.file || other.pad.place < place;
+        earlier && ends(other).as_ref() == Some(&mine)
+    })?;
+    let message = format!(
+        "the wire from `{}` to `{}` is written twice",
+        mine[0], mine[1]
+    );
+    let fault = Diagnostic::error("wire-twice", place, message);
+    Some(fault.also(twin.pad.place, "the first one"))
 }
 
 fn names<T>(list: &[Named<T>]) -> Vec<String> {
@@ -265,7 +312,7 @@ fn target(
 }
 
 /// Where a ground goes: a part, or one of its ground pads.
-fn ground_target(airframe: &Airframe, ground: &Stated<String>) -> Option<Diagnostic> {
+fn ground_target(airframe: &Airframe, feed: &Feed, ground: &Stated<String>) -> Option<Diagnostic> {
     let (part, pad) = match ground.value.split_once('.') {
         Some((part, pad)) => (part, Some(pad)),
         None => (ground.value.as_str(), None),
@@ -273,8 +320,13 @@ fn ground_target(airframe: &Airframe, ground: &Stated<String>) -> Option<Diagnos
     let Some(at) = airframe.position(part) else {
         return Some(unknown_name("unknown-part", "part", ground, ids(airframe)));
     };
+    if part == feed.part.value {
+        let message = format!("the ground of `{part}` goes to `{part}` itself");
+        let hint = "write the part that its current comes back to, or leave `ground` out";
+        return Some(Diagnostic::error("ground-loop", ground.place, message).hint(hint));
+    }
     let sheet = airframe.parts[at].part.as_deref()?;
-    let grounds: Vec<&str> = sheet
+    let grounds: Vec<String> = sheet
         .pads
         .iter()
         .filter(|pad| {
@@ -282,13 +334,12 @@ fn ground_target(airframe: &Airframe, ground: &Stated<String>) -> Option<Diagnos
                 .role
                 .is_some_and(|role| role.value == PadRole::Ground)
         })
-        .map(|pad| pad.name.value.as_str())
+        .map(|pad| format!("{part}.{}", pad.name.value))
         .collect();
-    match pad {
-        Some(pad) if !grounds.contains(&pad) => {
-            let what = format!("ground pad of `{part}`");
-            Some(unknown_name("unknown-pad", &what, ground, grounds))
-        }
-        _ => None,
-    }
+    let missing = pad.is_some() && !grounds.contains(&ground.value);
+    missing.then(|| {
+        let what = format!("ground pad of `{part}`");
+        let known = grounds.iter().map(String::as_str).collect();
+        unknown_name("unknown-pad", &what, ground, known)
+    })
 }
