@@ -46,8 +46,11 @@ impl<'a> Builder<'a> {
     pub(super) fn part(&self, at: usize) -> Option<&Part> {
         self.airframe.parts[at].part.as_deref()
     }
-
     pub(super) fn push(&mut self, wire: Wire) {
+        // A wire that ends where it begins is told where it is written, and is none.
+        if wire.ends[0] == wire.ends[1] {
+            return;
+        }
         // A wire that stays has been counted where it lands.
         let stays = self.today.get(&wire.ends[0]) == Some(&wire.ends[1]);
         *self.landed.entry(wire.ends[0]).or_default() += 1;

@@ -166,7 +166,8 @@ impl Builder<'_> {
             Some((part, pad)) => (part, Some(pad)),
             None => (ground.value.as_str(), None),
         };
-        let part = self.airframe.position(part)?;
+        // A ground that would end on its own part is told where it is written.
+        let part = self.airframe.position(part).filter(|part| *part != at)?;
         Some((
             part,
             pad.and_then(|pad| self.plan.terminals.named(part, pad)),

@@ -63,6 +63,9 @@ impl Builder<'_> {
             terminals.named(here, &wire.pad)?,
             terminals.named(there, pad)?,
         );
+        if here == there {
+            return None;
+        }
         // A wire may be written from either end; the list begins at the device.
         if self.is_device_end(there) && !self.is_device_end(here) {
             Some([there, here])
