@@ -278,7 +278,10 @@ fn neighbours(plan: &Plan, nets: &[Net]) -> Vec<Check> {
     for &one in &soldered {
         for other in beside(plan, one) {
             let both = soldered.contains(&other);
-            if (both && other < one) || (net_of(one).is_some() && net_of(one) == net_of(other)) {
+            if of_one_motor(plan, one, other)
+                || (both && other < one)
+                || (net_of(one).is_some() && net_of(one) == net_of(other))
+            {
                 continue;
             }
             card.push(check(
@@ -291,6 +294,12 @@ fn neighbours(plan: &Plan, nets: &[Net]) -> Vec<Check> {
         }
     }
     card
+}
+
+/// The windings of a motor join its phases.
+fn of_one_motor(plan: &Plan, one: TerminalId, other: TerminalId) -> bool {
+    let [one, other] = [one, other].map(|id| plan.terminals.get(id));
+    one.role == PadRole::Phase && other.role == PadRole::Phase && one.of == other.of
 }
 
 /// The nearest pads on the same side of the same board, at most two.

@@ -104,12 +104,38 @@ fn joint(plan: &Plan, airframe: &Airframe, id: TerminalId) -> Option<(usize, Opt
             let part = airframe.parts[it.part].part.as_deref();
             let input = part.and_then(|part| part.inputs.iter().find(|it| it.name.value == of));
             let on_board = input.and_then(|input| input.facet.fed_by.as_ref());
-            on_board.map_or(of, |rail| rail.value.clone())
+            let name = on_board.map_or(of, |rail| rail.value.clone());
+            handed_on(airframe, it.part, name)
         }
         PadRole::PowerIn => format!("into {}", it.of.clone()?),
         _ => return None,
     };
     Some((it.part, it.copy, name))
+}
+
+/// What a rail that is only a wire or a switch hands on: the rail before it, or the pack.
+fn handed_on(airframe: &Airframe, part: usize, name: String) -> String {
+    let sheet = airframe.parts[part].part.as_deref();
+    let rails = sheet.map_or(&[][..], |sheet| &sheet.rails);
+    let mut name = name;
+    // A circle of rails ends when every rail has been seen once.
+    for _ in rails {
+        let Some(rail) = rails.iter().position(|rail| rail.name.value == name) else {
+            break;
+        };
+        let kind = rails[rail].facet.kind.map(|kind| kind.value);
+        if kind != Some(RegulatorKind::Through) {
+            break;
+        }
+        name = match airframe.source_of_rail(part, rail) {
+            Ok((craft::Tap::Pack, None)) => "pack".to_owned(),
+            Ok((craft::Tap::Rail(at, before), None)) if at == part => {
+                rails[before].name.value.clone()
+            }
+            _ => break,
+        };
+    }
+    name
 }
 
 fn groups(plan: &Plan, airframe: &Airframe) -> BTreeMap<usize, Vec<TerminalId>> {

@@ -119,6 +119,8 @@ impl Signals {
             let said = signals.said(airframe, terminals, at);
             signals.needs[at].said = said.map(|(_, place)| place);
             signals.question.needs[at].fixed = said.map(|(port, _)| port);
+            // What the builder has given a port is not left out in silence.
+            signals.question.needs[at].may_be_left_out &= said.is_none();
             let old = today.and_then(|old| signals.port_of_old(old, at));
             signals.question.needs[at].today = old.map(|(port, _)| port);
             signals.needs[at].today_said = old.is_some_and(|(_, said)| said);

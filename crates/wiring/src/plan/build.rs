@@ -19,6 +19,10 @@ pub(super) struct Builder<'a> {
     /// Where a wire from this end lands today.
     pub(super) today: HashMap<TerminalId, TerminalId>,
     pub(super) twists: usize,
+    /// Where the battery's wires are soldered today.
+    pub(super) lead_today: Vec<TerminalId>,
+    /// The same as `today` for ends that no sheet shows: the part and its end, and where the wire lands.
+    pub(super) unshown_today: Vec<(String, Terminal, TerminalId)>,
 }
 
 /// Who serves a wire: a part, and which of its pads are meant.
@@ -38,6 +42,8 @@ impl<'a> Builder<'a> {
             written: HashSet::new(),
             today: HashMap::new(),
             twists: 0,
+            lead_today: Vec::new(),
+            unshown_today: Vec::new(),
         };
         builder.keep_in_place(today);
         builder
@@ -52,7 +58,7 @@ impl<'a> Builder<'a> {
             return;
         }
         // A wire that stays has been counted where it lands.
-        let stays = self.today.get(&wire.ends[0]) == Some(&wire.ends[1]);
+        let stays = self.kept(wire.ends[0]) == Some(wire.ends[1]);
         *self.landed.entry(wire.ends[0]).or_default() += 1;
         if !stays {
             *self.landed.entry(wire.ends[1]).or_default() += 1;
@@ -69,11 +75,43 @@ impl<'a> Builder<'a> {
             let [here, there] = wire
                 .ends
                 .map(|end| self.plan.terminals.same_as(&today.terminals, end));
+            if Some(today.terminals.get(wire.ends[1]).part) == today.battery {
+                self.lead_today.extend(here);
+            }
             if let (Some(here), Some(there)) = (here, there) {
                 self.today.insert(here, there);
                 *self.landed.entry(there).or_default() += 1;
+            } else if let Some(there) = there
+                && let end = today.terminals.get(wire.ends[0])
+                && !end.is_described()
+                && self
+                    .airframe
+                    .position(&today.terminals.part_names[end.part])
+                    .is_some()
+            {
+                let part = today.terminals.part_names[end.part].clone();
+                self.unshown_today.push((part, end.clone(), there));
+                *self.landed.entry(there).or_default() += 1;
             }
         }
+    }
+
+    /// Where a wire from this end lands today, if both ends are still there.
+    fn kept(&self, from: TerminalId) -> Option<TerminalId> {
+        let here = self.plan.terminals.get(from);
+        let name = &self.plan.terminals.part_names[here.part];
+        let same = |part: &String, it: &Terminal| {
+            part == name
+                && (it.copy, it.role, &it.name, &it.of)
+                    == (here.copy, here.role, &here.name, &here.of)
+        };
+        let shown = self.today.get(&from).copied();
+        shown.or_else(|| {
+            let mut unshown = self.unshown_today.iter();
+            let (.., there) =
+                unshown.find(|(part, it, _)| !here.is_described() && same(part, it))?;
+            Some(*there)
+        })
     }
 
     pub(super) fn next_twist(&mut self) -> usize {
@@ -157,7 +195,7 @@ impl<'a> Builder<'a> {
         let Server { part, of } = server;
         let terminals = &self.plan.terminals;
         let wanted = |it: &Terminal| it.role == role && (role == PadRole::Ground || it.is_of(of));
-        if let Some(&today) = from.and_then(|from| self.today.get(&from)) {
+        if let Some(today) = from.and_then(|from| self.kept(from)) {
             let it = terminals.get(today);
             if it.part == part && wanted(it) {
                 return today;
@@ -211,6 +249,8 @@ impl<'a> Builder<'a> {
                 place: None,
             });
         }
+        // One ground for all, whatever comes back to it.
+        let of = if role == PadRole::Ground { name } else { of };
         self.plan.terminals.invent(part, None, name, role, of)
     }
 }

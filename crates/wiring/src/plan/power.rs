@@ -34,15 +34,15 @@ impl Builder<'_> {
         let place = lead.map(|lead| lead.place);
         let twist = Some(self.next_twist());
         for role in [PadRole::Power, PadRole::Ground] {
-            let near = self.landing(
-                Server {
-                    part: entry,
-                    of: "pack",
-                },
-                role,
-                None,
-                None,
-            );
+            let stays = self.lead_today.iter().copied().find(|&pad| {
+                let it = self.plan.terminals.get(pad);
+                it.part == entry && it.role == role
+            });
+            let server = Server {
+                part: entry,
+                of: "pack",
+            };
+            let near = stays.unwrap_or_else(|| self.landing(server, role, None, None));
             let far = self.landing(
                 Server {
                     part: battery,

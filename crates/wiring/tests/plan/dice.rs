@@ -122,7 +122,7 @@ fn battery(dice: &mut Dice, written: &mut Written) -> String {
     }
     written.file(
         "parts/cells.toml",
-        "[cells]\nchemistry = \"lipo\"\nseries = 2\ncapacity = \"450 mAh\"\n".to_owned(),
+        "pad.PLUS = { role = \"power\", of = \"pack\" }\npad.MINUS = { role = \"ground\", of = \"pack\" }\n[cells]\nchemistry = \"lipo\"\nseries = 2\ncapacity = \"450 mAh\"\n".to_owned(),
     );
     "battery = \"cells\"\n".to_owned()
 }
