@@ -63,8 +63,7 @@ pub(super) fn fit(here: &Terminal, there: &Terminal, duplex: Option<NeedDuplex>)
     match (here.role, there.role) {
         (Other, _) | (_, Other) => Fit::Right,
         (Power | PowerIn, Power | PowerIn) => Fit::Right,
-        // Joined supplies and grounds are told by the nets.
-        (Power | PowerIn, Ground) | (Ground, Power | PowerIn) => Fit::Right,
+        (Power | PowerIn, Ground) | (Ground, Power | PowerIn) => Fit::Wrong,
         (SerialOut, SerialIn) | (SerialIn, SerialOut) => Fit::Right,
         (SerialOut | OneWire, SerialOut | OneWire) if one_wire => Fit::Right,
         (OneWire, OneWire | SerialOut) | (SerialOut, OneWire) => Fit::Right,
