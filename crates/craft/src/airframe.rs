@@ -6,6 +6,7 @@ use crate::need::{Conditions, Needs};
 use crate::pads::{Hand, JackFamily, JackHalf};
 use crate::part::{Named, Part};
 use crate::sheet::{Definite, Figure, choices, tables};
+use crate::space::{PlaceTable, Tune, overlaid};
 use crate::{FileId, Place, Stated};
 use quantity::{Frequency, Length, Mass, WireGauge};
 use std::sync::Arc;
@@ -216,6 +217,10 @@ pub struct Craft {
     pub feeds: Vec<Feed>,
     /// Its signals and wires.
     pub harness: Harness,
+    /// Where its parts are.
+    pub places: Vec<Named<PlaceTable>>,
+    /// What its settings do with a turn.
+    pub tune: Tune,
     /// What it must do.
     pub needs: Option<Needs>,
     /// What it will meet.
@@ -237,6 +242,10 @@ pub struct Refit {
     pub feeds: Vec<Feed>,
     /// Signals and wires put in or changed.
     pub harness: Harness,
+    /// Where parts are put or moved to.
+    pub places: Vec<Named<PlaceTable>>,
+    /// What the settings do with a turn afterwards, where that changes.
+    pub tune: Tune,
     /// What the refitted craft must do; the craft's own needs where left out.
     pub needs: Option<Needs>,
     /// What it will meet; the craft's own conditions where left out.
@@ -258,6 +267,10 @@ pub struct Airframe {
     pub feeds: Vec<Feed>,
     /// Signals and wires in place.
     pub harness: Harness,
+    /// Where the parts are.
+    pub places: Vec<Named<PlaceTable>>,
+    /// What the settings do with a turn.
+    pub tune: Tune,
 }
 
 /// Where power comes from.
@@ -290,6 +303,8 @@ impl Airframe {
             parts: craft.parts.clone(),
             feeds: craft.feeds.clone(),
             harness: craft.harness.clone(),
+            places: craft.places.clone(),
+            tune: craft.tune.clone(),
         }
     }
 
@@ -323,6 +338,8 @@ impl Airframe {
             .collect();
         feeds.extend(refit.feeds.iter().cloned());
         let harness = craft.harness.after(&refit.harness, removed);
+        let mut places = overlaid(&craft.places, &refit.places);
+        places.retain(|place| place.facet.place.file == refit.file || !removed(&place.name.value));
         Self {
             name: craft.name.clone(),
             class: craft.header.class,
@@ -330,7 +347,14 @@ impl Airframe {
             parts,
             feeds,
             harness,
+            places,
+            tune: craft.tune.after(&refit.tune),
         }
+    }
+
+    /// Where a part is, as written.
+    pub fn place(&self, id: &str) -> Option<&Named<PlaceTable>> {
+        self.places.iter().find(|place| place.name.value == id)
     }
 
     /// The fitted part with this name.

@@ -3,6 +3,7 @@
 use crate::airframe::{Airframe, Craft, Refit};
 use crate::need::{Conditions, Needs};
 use crate::part::Part;
+use crate::space::MeshFile;
 use crate::{FileId, Place};
 use std::sync::Arc;
 
@@ -27,6 +28,8 @@ pub struct SourceFile {
 pub struct Bench {
     /// The texts; a [`FileId`] is a position in this list.
     pub files: Vec<SourceFile>,
+    /// Mesh files of the folder.
+    pub meshes: Vec<MeshFile>,
     /// Own part sheets first, typical ones after them.
     pub parts: Vec<Arc<Part>>,
     /// Craft files.

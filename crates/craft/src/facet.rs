@@ -2,6 +2,7 @@
 
 use crate::pads::SwitchState;
 use crate::sheet::{Definite, Rated, choices, tables};
+use crate::space::{MotorSide, TurningPattern};
 use quantity::{
     Charge, Current, DischargeRate, Force, Length, Mass, Power, Ratio, Resistance, RotationSpeed,
     Time, VelocityConstant, Voltage, WireGauge,
@@ -93,6 +94,24 @@ tables! {
         surround: Surround;
         /// Thrust at equal power against the open propeller; leave out to use the class figure.
         duct_factor: Ratio, ~ DUCT;
+        /// Foot of the motors above the top of the bottom plate; zero if left out.
+        motor_height: Definite<Length>;
+        /// On which side of the arm the motors stand; above if left out.
+        motor_side: MotorSide;
+        /// How the front propellers turn; inward if left out.
+        turning: TurningPattern;
+        /// How thick the plate is that motor screws go through.
+        arm_thickness: Definite<Length>;
+        /// Air between blade tip and duct or guard.
+        duct_gap: Definite<Length>;
+        /// How thick the wall of the duct is.
+        duct_wall: Definite<Length>;
+        /// Height of the duct.
+        duct_height: Definite<Length>;
+        /// Lower edge of the duct above the top of the bottom plate; negative below it.
+        duct_foot: Definite<Length>;
+        /// What the craft stands on, above the top of the bottom plate; negative below it.
+        feet: Definite<Length>;
     }
 
     /// A motor.
@@ -119,6 +138,8 @@ tables! {
         pitch ! required: Definite<Length>;
         /// Number of blades.
         blades ! required: u32;
+        /// Height of the space that its blades sweep.
+        height: Definite<Length>;
         /// Static thrust coefficient, thrust/(density · rev/s² · diameter⁴).
         thrust_coefficient: Ratio, ~ THRUST;
         /// Static power coefficient, power/(density · rev/s³ · diameter⁵).

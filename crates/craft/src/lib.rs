@@ -16,6 +16,7 @@ pub mod pads;
 pub mod part;
 pub mod place;
 pub mod sheet;
+pub mod space;
 pub mod worth;
 
 pub use airframe::{Airframe, Craft, Feed, Fitted, Refit, Tap};

@@ -3,6 +3,7 @@
 use crate::facet::{Board, Body, Cells, Esc, Frame, Input, Lead, Motor, Plug, Propeller, Rail};
 use crate::pads::{Capacitor, Jack, Outline, Pad, Port, Signal};
 use crate::sheet::{choices, tables};
+use crate::space::{Holes, MeshFile, Opening, RotorPlace, Seat, Solid, View};
 use crate::{FileId, Stated};
 
 choices! {
@@ -94,6 +95,20 @@ pub struct Part {
     pub jacks: Vec<Named<Jack>>,
     /// It is a bulk capacitor.
     pub capacitor: Option<Capacitor>,
+    /// Its shape.
+    pub solids: Vec<Named<Solid>>,
+    /// Its screw holes.
+    pub holes: Vec<Named<Holes>>,
+    /// Where other parts are put on it.
+    pub seats: Vec<Named<Seat>>,
+    /// What hands must reach, or wires leave by.
+    pub openings: Vec<Named<Opening>>,
+    /// Where its motors stand.
+    pub rotors: Vec<Named<RotorPlace>>,
+    /// What it sees.
+    pub view: Option<View>,
+    /// The mesh files its solids name.
+    pub meshes: Vec<MeshFile>,
 }
 
 impl Part {

@@ -130,6 +130,33 @@ pub const TEMPERATURE: Worth = Worth {
 /// A factor on thrust for equal power from a duct or guard. From memory: published evidence for small ducts is thin.
 pub const DUCT: Worth = unbiased("duct factor", 0.08, 0.04, 0.08);
 
+/// A distance between rigid parts by calliper: ± 0.2 mm; off a drawing ± 0.3 mm; of a class ± 10 %. Common practice.
+pub const CALLIPER: Worth = Worth {
+    name: "length by calliper",
+    label_bias: 0.0,
+    label: Doubt::Plain(0.3e-3),
+    measured: Doubt::Plain(0.2e-3),
+    typical: Doubt::Factor(0.10),
+};
+/// Where a part sits on the frame: ± 1 mm held against a rule, and as much off a drawing. Common practice.
+pub const PLACE: Worth = Worth {
+    name: "place on the frame",
+    label_bias: 0.0,
+    label: Doubt::Plain(1e-3),
+    measured: Doubt::Plain(1e-3),
+    typical: Doubt::Plain(3e-3),
+};
+/// How a part is turned: ± 2° by eye. Common practice.
+pub const TURN: Worth = Worth {
+    name: "turn of a part",
+    label_bias: 0.0,
+    label: Doubt::Plain(0.035),
+    measured: Doubt::Plain(0.035),
+    typical: Doubt::Plain(0.09),
+};
+/// Delay of sampling, calculation and the link to the drivers: ± 30 %; from a step in a record ± 10 %. From memory.
+pub const DELAY: Worth = unbiased("delay of the loop", 0.30, 0.10, 0.35);
+
 /// All kinds, for the book's page.
 pub const ALL: &[&Worth] = &[
     &MASS,
@@ -147,4 +174,8 @@ pub const ALL: &[&Worth] = &[
     &LENGTH,
     &TEMPERATURE,
     &DUCT,
+    &CALLIPER,
+    &PLACE,
+    &TURN,
+    &DELAY,
 ];

@@ -6,6 +6,7 @@
 )]
 
 use craft::SourceFile;
+use craft::space::MeshFile;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -55,6 +56,47 @@ pub fn read_folder(folder: &Path) -> Result<Vec<SourceFile>, DiskError> {
         files.extend(read_toml(&parts, "parts/")?);
     }
     Ok(files)
+}
+
+/// Largest mesh file that is read \[bytes\]: half a million triangles as text.
+pub const LARGEST_MESH: u64 = 160 << 20;
+
+/// Every STL file of a bench folder and of its `parts/`, in the order of their names.
+pub fn read_meshes(folder: &Path) -> Result<Vec<MeshFile>, DiskError> {
+    let mut meshes = Vec::new();
+    for (inside, prefix) in [(folder.to_owned(), ""), (folder.join("parts"), "parts/")] {
+        if !inside.is_dir() {
+            continue;
+        }
+        let fault = |path: &Path| {
+            let path = path.to_owned();
+            move |cause| DiskError {
+                doing: "read",
+                path,
+                cause,
+            }
+        };
+        for entry in fs::read_dir(&inside).map_err(fault(&inside))? {
+            let path = entry.map_err(fault(&inside))?.path();
+            let name = path.file_name().and_then(|name| name.to_str());
+            let Some(name) = name.filter(|name| name.to_ascii_lowercase().ends_with(".stl")) else {
+                continue;
+            };
+            let size = fs::metadata(&path).map_err(fault(&path))?.len();
+            let bytes = if size <= LARGEST_MESH {
+                fs::read(&path).map_err(fault(&path))?
+            } else {
+                Vec::new()
+            };
+            meshes.push(MeshFile {
+                path: format!("{prefix}{name}"),
+                bytes: bytes.into(),
+                size,
+            });
+        }
+    }
+    meshes.sort_by(|one, other| one.path.cmp(&other.path));
+    Ok(meshes)
 }
 
 fn read_toml(folder: &Path, prefix: &str) -> Result<Vec<SourceFile>, DiskError> {

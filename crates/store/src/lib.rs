@@ -8,6 +8,7 @@ pub mod files_page;
 mod harness;
 pub mod link;
 pub mod nearest;
+mod placed;
 pub mod schema;
 pub mod sense;
 pub mod starter;

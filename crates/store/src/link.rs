@@ -2,7 +2,7 @@
 
 use crate::table::FaultyKeys;
 use crate::text::unknown_name;
-use crate::{harness, sense};
+use crate::{harness, placed, sense};
 use craft::airframe::{Airframe, Craft, Feed, Fitted, Refit, Unfed};
 use craft::{Bench, Diagnostic, Part, Stated};
 use std::collections::{HashMap, HashSet};
@@ -22,12 +22,14 @@ pub fn link(bench: &mut Bench, faulty: &FaultyKeys) -> Vec<Diagnostic> {
         check_own_rails(part, &mut diagnostics);
         diagnostics.extend(sense::sheet(bench, part, faulty));
         diagnostics.extend(harness::sheet(bench, part));
+        diagnostics.extend(placed::sheet(part, &bench.meshes));
     }
     for craft in &bench.craft {
         let airframe = Airframe::before(craft);
         check_feeds(&airframe, &craft.feeds, &mut diagnostics);
         diagnostics.extend(harness::airframe(&airframe, &craft.harness));
         diagnostics.extend(sense::airframe(&airframe));
+        diagnostics.extend(placed::airframe(&airframe, None));
         diagnostics.extend(
             craft
                 .needs
@@ -172,6 +174,7 @@ fn check_refit(bench: &Bench, refit: &Refit, diagnostics: &mut Vec<Diagnostic>) 
     check_feeds(&airframe, &feeds, diagnostics);
     diagnostics.extend(harness::airframe(&airframe, &refit.harness));
     diagnostics.extend(sense::airframe(&airframe));
+    diagnostics.extend(placed::airframe(&airframe, Some(refit)));
 }
 
 fn is_removed(refit: &Refit, part: &str) -> bool {

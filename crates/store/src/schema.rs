@@ -3,6 +3,7 @@
 use craft::airframe::{CraftHeader, FeedTable, FittedTable, LinkTable, RefitHeader, WireTable};
 use craft::part::{PartHeader, SheetSource};
 use craft::sheet::{Field, FieldKind, Table, TableType, Word};
+use craft::space::PlaceTable;
 use quantity::{DIMENSIONS, DimensionInfo, Ratio};
 use serde_json::{Map, Value, json};
 
@@ -59,6 +60,10 @@ fn below_the_top(parts: &'static str) -> Vec<(&'static str, Value)> {
         key if key == WireTable::TABLE.key => {
             (key, twice_named(table, "a part and its pad: `board.R2`"))
         }
+        key if key == PlaceTable::TABLE.key => (
+            key,
+            named(table, Some("a part and its seat: `frame.stack`")),
+        ),
         key if table.named => (key, named(table, None)),
         key => (key, object(table)),
     };

@@ -13,9 +13,31 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 /// Definite quantities that may be zero or negative; every other one must be above zero.
-const MAY_BE_NEGATIVE: &[&str] = &["altitude", "x", "y"];
+const MAY_BE_NEGATIVE: &[&str] = &[
+    "altitude",
+    "x",
+    "y",
+    "z",
+    "roll",
+    "pitch",
+    "yaw",
+    "tilt",
+    "turned",
+    "motor_height",
+    "duct_foot",
+    "feet",
+];
 /// Definite quantities that may be zero.
-const MAY_BE_ZERO: &[&str] = &["mass_reserve", "landing_reserve"];
+const MAY_BE_ZERO: &[&str] = &[
+    "mass_reserve",
+    "landing_reserve",
+    "above",
+    "below",
+    "standoff",
+    "i",
+    "d",
+    "room",
+];
 
 /// Definite quantities that are a share of something, so never above one.
 const SHARES: &[&str] = &["hover_command", "landing_reserve", "command_limit"];
@@ -324,7 +346,9 @@ impl Reader for TableReader<'_, '_, '_> {
         let place = self.file.place(range);
         let (value, stated) = written.value_and_doubt();
         let share = worth == &worth::EFFICIENCY;
-        if value <= 0.0 || (share && value >= 1.0) {
+        let signed = MAY_BE_NEGATIVE.contains(&field.key)
+            || (value == 0.0 && MAY_BE_ZERO.contains(&field.key));
+        if (value <= 0.0 && !signed) || (share && value >= 1.0) {
             let wanted = if share {
                 "between 0 and 1"
             } else {

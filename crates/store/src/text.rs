@@ -1,8 +1,8 @@
 //! From texts to a bench: which file is what, and table by table through [`crate::table`].
 
-use crate::link;
 use crate::table::{FaultyKeys, FileReader, article, unknown};
 use crate::twice;
+use crate::{link, placed};
 use craft::airframe::{
     Craft, CraftHeader, Feed, FeedTable, Fitted, FittedTable, GroundStation, Harness, Link,
     LinkTable, Refit, RefitHeader, WireTable, WireWritten, Wiring,
@@ -12,6 +12,10 @@ use craft::need::{Conditions, Needs};
 use craft::pads::{Capacitor, Jack, Outline, Pad, Port, Signal};
 use craft::part::{Named, Part, PartHeader};
 use craft::sheet::{Table, TableType};
+use craft::space::{
+    AxisGains, Holes, LoopFilter, MeshFile, Opening, PlaceTable, RateLoop, RotorPlace, Seat, Solid,
+    Tune, View,
+};
 use craft::{Bench, Diagnostic, FileId, SourceFile, Stated};
 use quantity::Basis;
 use std::ops::Range;
@@ -37,8 +41,14 @@ enum FileKind<'a> {
 /// Reads the builder's files and, after them, the typical parts. Never fails: what cannot be
 /// read is reported at its place and left out.
 pub fn read(files: Vec<SourceFile>) -> (Bench, Vec<Diagnostic>) {
+    read_with_meshes(files, Vec::new())
+}
+
+/// As [`read`], with the meshes that the sheets name.
+pub fn read_with_meshes(files: Vec<SourceFile>, meshes: Vec<MeshFile>) -> (Bench, Vec<Diagnostic>) {
     let mut bench = Bench {
         files,
+        meshes,
         ..Bench::default()
     };
     bench.files.extend(crate::typical::files());
@@ -82,7 +92,11 @@ fn read_file(
     let (document, faults) = DeTable::parse_recoverable(&source.text);
     let top = document.get_ref();
     match kind {
-        FileKind::Part(name) => bench.parts.push(Arc::new(part(&mut reader, name, top))),
+        FileKind::Part(name) => {
+            let mut part = part(&mut reader, name, top);
+            part.meshes = placed::meshes_of(&part, &bench.meshes);
+            bench.parts.push(Arc::new(part));
+        }
         FileKind::Craft(name) => bench.craft.push(craft(&mut reader, name, top)),
         FileKind::Refit(name) => bench.refits.push(refit(&mut reader, name, top)),
     }
@@ -174,6 +188,12 @@ pub const FACET_TABLES: &[Table] = &[
     Signal::TABLE,
     Jack::TABLE,
     Capacitor::TABLE,
+    Solid::TABLE,
+    Holes::TABLE,
+    Seat::TABLE,
+    Opening::TABLE,
+    RotorPlace::TABLE,
+    View::TABLE,
 ];
 
 /// The tables of a craft file below its top, in the order of the book; a refit has the same ones
@@ -185,6 +205,10 @@ pub const CRAFT_TABLES: &[Table] = &[
     WireTable::TABLE,
     Wiring::TABLE,
     GroundStation::TABLE,
+    PlaceTable::TABLE,
+    RateLoop::TABLE,
+    AxisGains::TABLE,
+    LoopFilter::TABLE,
     Needs::TABLE,
     Conditions::TABLE,
 ];
@@ -228,6 +252,13 @@ fn part(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Part {
         signals: named(reader, top),
         jacks: named(reader, top),
         capacitor: table(reader, top),
+        solids: named(reader, top),
+        holes: named(reader, top),
+        seats: named(reader, top),
+        openings: named(reader, top),
+        rotors: named(reader, top),
+        view: table(reader, top),
+        meshes: Vec::new(),
         header,
     }
 }
@@ -243,6 +274,8 @@ fn craft(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Craft {
         parts: fitted(reader, top, FittedTable::TABLE.key),
         feeds: feeds(reader, top),
         harness: harness(reader, top),
+        places: places(reader, top),
+        tune: tune(reader, top),
         needs: table(reader, top),
         conditions: table(reader, top),
     }
@@ -259,6 +292,8 @@ fn refit(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Refit {
         add: fitted(reader, top, "add"),
         feeds: feeds(reader, top),
         harness: harness(reader, top),
+        places: places(reader, top),
+        tune: tune(reader, top),
         needs: table(reader, top),
         conditions: table(reader, top),
     }
@@ -354,6 +389,43 @@ fn harness(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Harness {
         wiring: table(reader, top),
         ground_stations: named(reader, top),
     }
+}
+
+fn tune(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Tune {
+    Tune {
+        rate_loop: table(reader, top),
+        gains: named(reader, top),
+        filters: named(reader, top),
+    }
+}
+
+/// Places; words in quotes are a seat.
+fn places(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Vec<Named<PlaceTable>> {
+    let written = entries(reader, top, PlaceTable::TABLE.key);
+    let read = |(name, value): Entry<'_>| {
+        let wanted = "its seat, `\"frame.stack\"`, or `{ x = \"12 mm\", z = \"8 mm\" }`";
+        let facet = short_or_long(reader, &name.value, value, wanted, |place, seat| {
+            PlaceTable {
+                place,
+                seat: Some(seat),
+                above: None,
+                standoff: None,
+                x: None,
+                y: None,
+                z: None,
+                roll: None,
+                pitch: None,
+                yaw: None,
+                tilt: None,
+                at_motors: None,
+                under: None,
+                screw: None,
+                screw_length: None,
+            }
+        })?;
+        Some(Named { name, facet })
+    };
+    written.into_iter().filter_map(read).collect()
 }
 
 fn links(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Vec<Link> {
