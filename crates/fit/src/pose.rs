@@ -35,6 +35,26 @@ impl Turn {
         (self.matrix() * Vector::from(vector)).to_array()
     }
 
+    /// First the other turn, then this one.
+    ///
+    /// The angles are read back from the product; straight up or down, where roll and yaw are one, roll is taken as zero.
+    pub fn after(&self, first: Self) -> Self {
+        let m = self.matrix() * first.matrix();
+        let sine = -m.x_axis.z;
+        if sine.abs() > 1.0 - 1e-12 {
+            return Self {
+                roll: 0.0,
+                pitch: sine.signum() * std::f64::consts::FRAC_PI_2,
+                yaw: (-m.y_axis.x).atan2(m.y_axis.y),
+            };
+        }
+        Self {
+            roll: m.y_axis.z.atan2(m.z_axis.z),
+            pitch: sine.asin(),
+            yaw: m.x_axis.y.atan2(m.x_axis.x),
+        }
+    }
+
     /// The turn as a matrix.
     pub(crate) fn matrix(&self) -> Mat3 {
         Mat3::from_rotation_z(self.yaw)
@@ -76,6 +96,19 @@ impl Pose {
         Self { centre_m, turn }
     }
 
+    /// A pose that is told in the axes of `base`, told in the axes of the craft.
+    pub fn on(&self, base: &Self) -> Self {
+        Self {
+            centre_m: base.place(self.centre_m),
+            turn: base.turn.after(self.turn),
+        }
+    }
+
+    /// A point told in the axes of this pose, told in the axes of the craft \[m\].
+    pub fn place(&self, point_m: [f64; 3]) -> [f64; 3] {
+        (Vector::from(self.centre_m) + self.turn.matrix() * Vector::from(point_m)).to_array()
+    }
+
     /// The same in the unit the collision library works in: millimetres.
     pub(crate) fn in_millimetres(&self) -> Pose3 {
         Pose3::from_parts(1e3 * Vector::from(self.centre_m), self.turn.rotation())
@@ -103,6 +136,40 @@ mod tests {
             Turn::degrees(0.0, 0.0, 90.0).apply([1.0, 0.0, 0.0]),
             [0.0, 1.0, 0.0]
         ));
+    }
+
+    #[test]
+    fn checked_turns_in_a_row_are_one_turn() {
+        let turns = [-170.0, -90.0, -35.0, 0.0, 20.0, 90.0, 130.0];
+        for (roll, pitch, yaw) in turns.iter().flat_map(|a| {
+            let pairs = turns
+                .iter()
+                .flat_map(move |b| turns.iter().map(move |c| (b, c)));
+            pairs.map(move |(b, c)| (*a, *b, *c))
+        }) {
+            let (first, then) = (
+                Turn::degrees(roll, pitch, yaw),
+                Turn::degrees(10.0, -25.0, 40.0),
+            );
+            let both = then.after(first);
+            for axis in [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.3, -0.4, 0.5]] {
+                let apart = both.apply(axis);
+                let row = then.apply(first.apply(axis));
+                // Near straight up and down the sine gives the angle to no more than 1e-6.
+                assert!(
+                    apart.iter().zip(row).all(|(a, b)| (a - b).abs() < 3e-6),
+                    "{roll} {pitch} {yaw}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn checked_a_pose_on_a_pose() {
+        let base = Pose::turned([1.0, 2.0, 3.0], Turn::degrees(0.0, 0.0, 90.0));
+        let on = Pose::at([0.5, 0.0, 0.1]).on(&base);
+        assert!(near(on.centre_m, [1.0, 2.5, 3.1]));
+        assert!(near(on.turn.apply([1.0, 0.0, 0.0]), [0.0, 1.0, 0.0]));
     }
 
     #[test]
