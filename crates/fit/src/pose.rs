@@ -141,25 +141,17 @@ mod tests {
     #[test]
     fn checked_turns_in_a_row_are_one_turn() {
         let turns = [-170.0, -90.0, -35.0, 0.0, 20.0, 90.0, 130.0];
-        for (roll, pitch, yaw) in turns.iter().flat_map(|a| {
-            let pairs = turns
-                .iter()
-                .flat_map(move |b| turns.iter().map(move |c| (b, c)));
-            pairs.map(move |(b, c)| (*a, *b, *c))
-        }) {
-            let (first, then) = (
-                Turn::degrees(roll, pitch, yaw),
-                Turn::degrees(10.0, -25.0, 40.0),
-            );
+        let all = (0..343).map(|at| [at % 7, at / 7 % 7, at / 49].map(|at| turns[at]));
+        for [roll, pitch, yaw] in all {
+            let first = Turn::degrees(roll, pitch, yaw);
+            let then = Turn::degrees(10.0, -25.0, 40.0);
             let both = then.after(first);
             for axis in [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.3, -0.4, 0.5]] {
-                let apart = both.apply(axis);
-                let row = then.apply(first.apply(axis));
+                let at_once = both.apply(axis);
+                let in_a_row = then.apply(first.apply(axis));
                 // Near straight up and down the sine gives the angle to no more than 1e-6.
-                assert!(
-                    apart.iter().zip(row).all(|(a, b)| (a - b).abs() < 3e-6),
-                    "{roll} {pitch} {yaw}"
-                );
+                let same = at_once.iter().zip(in_a_row).all(|(a, b)| (a - b).abs() < 3e-6);
+                assert!(same, "{roll} {pitch} {yaw}");
             }
         }
     }
