@@ -150,7 +150,10 @@ mod tests {
                 let at_once = both.apply(axis);
                 let in_a_row = then.apply(first.apply(axis));
                 // Near straight up and down the sine gives the angle to no more than 1e-6.
-                let same = at_once.iter().zip(in_a_row).all(|(a, b)| (a - b).abs() < 3e-6);
+                let same = at_once
+                    .iter()
+                    .zip(in_a_row)
+                    .all(|(a, b)| (a - b).abs() < 3e-6);
                 assert!(same, "{roll} {pitch} {yaw}");
             }
         }

@@ -7,7 +7,7 @@ use parry3d_f64::math::{Pose3, Rot3, Vector};
 use parry3d_f64::shape::{Cuboid, Cylinder, Shape};
 
 use crate::mesh::{FARTHEST_M, Mesh};
-use crate::pose::Pose;
+use crate::pose::{Pose, Turn};
 
 /// Smallest edge, radius or height of a solid \[m\].
 pub const SMALLEST_M: f64 = 1e-6;
@@ -66,6 +66,22 @@ impl Solid {
             form: Form::Mesh(mesh),
             at: pose.in_millimetres(),
         })
+    }
+
+    /// The same solid turned about a point of the craft \[m\] and then moved \[m\]; a mesh is not built anew.
+    pub fn moved(&self, by_m: [f64; 3], turn: Turn, about_m: [f64; 3]) -> Self {
+        let about = Pose3::from_translation(1e3 * Vector::from(about_m));
+        let turned = Pose::turned([0.0; 3], turn).in_millimetres();
+        let shift = Pose3::from_translation(1e3 * Vector::from(by_m));
+        Self {
+            form: self.form.clone(),
+            at: shift * about * turned * about.inverse() * self.at,
+        }
+    }
+
+    /// Whether it is a surface of triangles.
+    pub fn is_mesh(&self) -> bool {
+        matches!(self.form, Form::Mesh(_))
     }
 
     /// Where its own origin lies \[m\].

@@ -213,8 +213,10 @@ impl Looking<'_> {
             if gap.distance_m - keep_m > FAR_M {
                 continue;
             }
-            // What sits on a part touches it; only what sinks in is told.
-            let keep_m = if sits { -SINKS_M } else { keep_m };
+            // What sits on a part touches it, however far its place is off; only what sinks in is told.
+            if sits && gap.distance_m > -SINKS_M {
+                continue;
+            }
             found.push(Clearance {
                 want,
                 bodies,

@@ -5,6 +5,7 @@
 //! doubt of its own: it says which places carry which solids, so that a caller can move them.
 
 pub mod clearance;
+pub mod cure;
 pub mod holes;
 pub mod layout;
 pub mod reach;

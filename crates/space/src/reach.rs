@@ -2,22 +2,22 @@
 
 use crate::layout::{Item, Layout, towards};
 use crate::shape::{Form, Piece, metres, or_zero};
-use craft::space::{Material, OpeningKind};
+use craft::space::{Facing, Material, OpeningKind};
 use craft::{Airframe, Part, Place};
 use fit::{Pose, distance};
 
-/// Straight out and across that an opening needs where nobody says \[m\]. From memory of plugs and fingers.
-fn usual_m(kind: OpeningKind) -> (f64, f64) {
+/// Straight out, across and high that an opening needs where nobody says \[m\]. From memory of plugs and fingers.
+fn usual_m(kind: OpeningKind) -> (f64, f64, f64) {
     match kind {
-        // The moulded shell of a USB-C plug is about 12 × 7 mm and stands out by 20 to 25 mm.
-        OpeningKind::Usb => (22e-3, 11e-3),
+        // The moulded shell of a small USB plug is about 11 × 6 mm and stands out by 20 to 25 mm.
+        OpeningKind::Usb => (22e-3, 11e-3, 6e-3),
         // A stick that presses the button.
-        OpeningKind::Button => (15e-3, 2e-3),
+        OpeningKind::Button => (15e-3, 2e-3, 2e-3),
         // A memory card and the nail that pulls it.
-        OpeningKind::Card => (14e-3, 11e-3),
-        OpeningKind::Plug => (20e-3, 10e-3),
+        OpeningKind::Card => (14e-3, 11e-3, 3e-3),
+        OpeningKind::Plug => (20e-3, 10e-3, 8e-3),
         // The bend of thin wires.
-        OpeningKind::Wires => (5e-3, 3e-3),
+        OpeningKind::Wires => (5e-3, 3e-3, 3e-3),
     }
 }
 
@@ -39,15 +39,20 @@ pub fn corridors(part: &Part, item: &Item) -> Vec<Corridor> {
     let one = |opening: &craft::part::Named<craft::space::Opening>| {
         let facet = &opening.facet;
         let kind = facet.kind?.value;
-        let (room_m, across_m) = usual_m(kind);
+        let (room_m, across_m, high_m) = usual_m(kind);
         let room_m = metres(&facet.room).unwrap_or(room_m);
         let across_m = metres(&facet.across).unwrap_or(across_m);
         let at = [or_zero(&facet.x), or_zero(&facet.y), or_zero(&facet.z)];
-        let out = Pose::turned(at, towards(facet.faces?.value));
+        let faces = facet.faces?.value;
+        let out = Pose::turned(at, towards(faces));
+        let size_m = match faces {
+            Facing::Front | Facing::Back => [high_m.min(across_m), across_m, room_m],
+            _ => [across_m, high_m.min(across_m), room_m],
+        };
         let middle = Pose::at([0.0, 0.0, 0.5 * room_m + SKIN_M])
             .on(&out)
             .on(&item.pose);
-        let form = Form::Box([across_m, across_m, room_m]);
+        let form = Form::Box(size_m);
         Some(Corridor {
             name: opening.name.value.clone(),
             kind,

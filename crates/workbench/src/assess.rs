@@ -2,19 +2,21 @@
 
 use crate::assemble::{SMALLEST_MEASURED_M, Setting, assemble, usual_style};
 use crate::chain::{Deaf, Kept, Step};
+use crate::handling::Handling;
 use crate::input::{Draw, InputId, Inputs, Term};
 use crate::model::{Class, Model};
 use crate::outcome::Outcomes;
 use crate::predict::{Scratch, outcome_infos, predict};
+use crate::spaced::Spaced;
 use crate::verdict::state::Basis;
 use crate::verdict::{Draft, Finding, Ground, Level, PASS, STOP, Share, State, rules};
 use crate::wires::{WireChange, change};
-use craft::Airframe;
 use craft::bench::Job;
 use quantity::ensemble::Ensemble;
 use quantity::shares::{Method, Shares};
 use quantity::statistics::Chance;
 use rayon::prelude::*;
+use space::shape::Meshes;
 use std::collections::HashMap;
 use std::sync::OnceLock;
 use wiring::Plan;
@@ -153,30 +155,39 @@ fn assess_once(job: &Job<'_>, draws: usize, seed: u64, known: &[Finding]) -> Ass
         before,
         wires: after.map_or_else(WireChange::default, |after| change(&old_plan, after)),
     };
-    let old_model = assemble(&old, setting(None, None), &mut inputs);
-    let new_model = new
-        .as_ref()
-        .map(|new| assemble(new, setting(Some(&old), new_plan.as_ref()), &mut inputs));
+    let mut meshes = Meshes::default();
+    let old_space = Spaced::of(&old, &mut meshes);
+    let new_space = new.as_ref().map(|new| Spaced::of(new, &mut meshes));
+    let old_model = assemble(&old, &old_space.layout, setting(None, None), &mut inputs);
+    let new_model = new.as_ref().zip(new_space.as_ref()).map(|(new, space)| {
+        let setting = setting(Some(&old), new_plan.as_ref());
+        assemble(new, &space.layout, setting, &mut inputs)
+    });
     let ensemble = Ensemble::sobol(seed, draws, inputs.list.len());
     let basis = Basis {
         draws: inputs.draw(&ensemble),
         inputs,
     };
-    let state = |airframe: Airframe, model: Model, plan: Plan| State {
-        plan,
-        outcomes: outcomes(&model, &basis, draws),
-        airframe,
-        model,
-        needs: needs.clone(),
-        conditions: conditions.clone(),
-        style,
+    let state = |airframe, model: Model, plan, space, before: Option<&State>| {
+        let outcomes = outcomes(&model, &basis, draws);
+        let before = before.map(|before| (&before.model, &before.outcomes));
+        State {
+            plan,
+            space,
+            handling: Handling::of(&model, &outcomes, &basis, before),
+            outcomes,
+            airframe,
+            model,
+            needs: needs.clone(),
+            conditions: conditions.clone(),
+            style,
+        }
     };
-    let (before, judged) = match (new, new_model, new_plan) {
-        (Some(new), Some(new_model), Some(new_plan)) => (
-            Some(state(old, old_model, old_plan)),
-            state(new, new_model, new_plan),
-        ),
-        _ => (None, state(old, old_model, old_plan)),
+    let old = state(old, old_model, old_plan, old_space, None);
+    let new = (|| Some(state(new?, new_model?, new_plan?, new_space?, Some(&old))))();
+    let (before, judged) = match new {
+        Some(new) => (Some(old), new),
+        None => (None, old),
     };
     let findings = findings(&basis, &ensemble, before.as_ref(), &judged, known);
     Assessment {

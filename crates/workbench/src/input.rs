@@ -38,6 +38,10 @@ pub enum Group {
     Refit,
     /// How it is flown.
     Flying,
+    /// Where parts are.
+    Places,
+    /// What the rate loop adds.
+    Loop,
 }
 
 /// How a value is shown: symbol and SI value of one.

@@ -1,6 +1,8 @@
 //! One craft in one state, ready to be computed: numbers are terms, names are gone.
 
 use crate::input::Term;
+use flight::handling::filter::Filter;
+use flight::handling::rate_loop::Gains;
 use power::chemistry::Chemistry;
 use power::regulator::RegulatorKind;
 
@@ -42,6 +44,96 @@ pub enum Weighed {
         /// Put on.
         on: Vec<(Term, f64)>,
     },
+}
+
+/// Where the masses are, and what turns.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpaceModel {
+    /// Every part with a mass.
+    pub bodies: Vec<BodyModel>,
+    /// The places that may be off.
+    pub held: Vec<HeldModel>,
+    /// The motors.
+    pub rotors: Vec<RotorModel>,
+    /// What turns, when motor and propeller have a mass.
+    pub turning: Option<TurningModel>,
+    /// Least thrust of a motor that keeps turning, as a share of the largest.
+    pub least_thrust: f64,
+}
+
+/// What the settings do with a turn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LoopModel {
+    /// Besides filters and motors \[s\].
+    pub delay: Term,
+    /// For roll, pitch and yaw, as written.
+    pub gains: [Option<Gains>; 3],
+    /// What all of the gyro passes.
+    pub gyro: Vec<Filter>,
+    /// What only the derivative passes.
+    pub derivative: Vec<Filter>,
+    /// Where the loop's gain passes one \[Hz\], where no gains say it: as written, or by class.
+    pub crossover_hz: f64,
+    /// Whether that was written.
+    pub crossover_said: bool,
+    /// Whether the settings make thrust proportional to command.
+    pub is_linear: bool,
+}
+
+/// A mass in its place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BodyModel {
+    /// Of one \[kg\].
+    pub mass: Term,
+    /// How many of them this stands for.
+    pub copies: f64,
+    /// Its centre \[m\].
+    pub centre_m: [f64; 3],
+    /// About its centre, for one kilogram \[m²\].
+    pub inertia_m2: [[f64; 3]; 3],
+    /// Positions in [`SpaceModel::held`] of the places that carry it.
+    pub carried_by: Vec<usize>,
+}
+
+/// A place that may be off.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeldModel {
+    /// Position of the part on the airframe.
+    pub part: usize,
+    /// Where the part's origin is in the middle of the doubt \[m\].
+    pub origin_m: [f64; 3],
+    /// Directions of the place's own x, y and z.
+    pub axes: [[f64; 3]; 3],
+    /// Along those \[m\], then about them \[rad\].
+    pub terms: [Term; 6],
+    /// Their middle values.
+    pub middle: [f64; 6],
+    /// Minus one where the builder counts the other way: a tilt is a pitch upward.
+    pub signs: [f64; 6],
+}
+
+/// A motor's place and its propeller's way.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RotorModel {
+    /// Forward and to the left \[m\].
+    pub at_m: [f64; 2],
+    /// Whether its drag turns the nose to the left.
+    pub nose_left: bool,
+}
+
+/// Bell and propeller.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TurningModel {
+    /// Mass of one motor \[kg\].
+    pub motor: Term,
+    /// Share of it that is the ring of the bell.
+    pub ring_share: Term,
+    /// Outer and inner radius of the ring \[m\].
+    pub ring_m: [f64; 2],
+    /// Mass of one propeller \[kg\].
+    pub propeller: Term,
+    /// Inertia over mass and radius squared of the propeller.
+    pub propeller_share: Term,
 }
 
 /// Propellers, motors and drivers.
@@ -275,6 +367,10 @@ pub struct Model {
     pub electrics: ElectricsModel,
     /// Air, charge, temperature.
     pub situation: SituationModel,
+    /// Where the masses are; none where no frame says where the motors are.
+    pub space: Option<SpaceModel>,
+    /// What the settings do with a turn.
+    pub rate_loop: LoopModel,
     /// What could not be built, in words, with what it stops.
     pub missing: Vec<Missing>,
 }

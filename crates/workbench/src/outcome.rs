@@ -100,6 +100,44 @@ fixed_outcomes! {
     PackWorth "battery.time_per_percent_s" "hover time gained by 1 % more battery" "s";
     /// Power drawn by everything that is not a motor.
     Electronics "electronics.power_w" "power drawn by the electronics" "W";
+    /// Centre of gravity forward of the middle of the motors.
+    CgX "cg.x_mm" "centre of gravity, forward" "mm";
+    /// To the left.
+    CgY "cg.y_mm" "centre of gravity, to the left" "mm";
+    /// Above the bottom plate.
+    CgZ "cg.z_mm" "centre of gravity, above the bottom plate" "mm";
+    /// Moment of inertia about x.
+    Ixx "inertia.xx_kg_mm2" "moment of inertia in roll" "kg·mm²";
+    /// About y.
+    Iyy "inertia.yy_kg_mm2" "moment of inertia in pitch" "kg·mm²";
+    /// About z.
+    Izz "inertia.zz_kg_mm2" "moment of inertia in yaw" "kg·mm²";
+    /// Product.
+    Ixy "inertia.xy_kg_mm2" "product of inertia, roll and pitch" "kg·mm²";
+    /// Product.
+    Ixz "inertia.xz_kg_mm2" "product of inertia, roll and yaw" "kg·mm²";
+    /// Product.
+    Iyz "inertia.yz_kg_mm2" "product of inertia, pitch and yaw" "kg·mm²";
+    /// Largest less smallest motor command in level hover.
+    HoverSpread "hover.command_spread" "spread of the motor commands in hover" "%";
+    /// Weaker way, thrust held.
+    RollControl "control.roll_rad_s2" "control acceleration in roll, weaker way" "rad/s²";
+    /// Weaker way, thrust held.
+    PitchControl "control.pitch_rad_s2" "control acceleration in pitch, weaker way" "rad/s²";
+    /// Weaker way, thrust held.
+    YawControl "control.yaw_rad_s2" "control acceleration in yaw, weaker way" "rad/s²";
+    /// Weaker over stronger way, thrust held.
+    RollEvenness "control.roll_evenness" "weaker over stronger way in roll" "";
+    /// Weaker over stronger way, thrust held.
+    PitchEvenness "control.pitch_evenness" "weaker over stronger way in pitch" "";
+    /// Time constant of motor and propeller near hover.
+    MotorLag "motor.lag_ms" "lag of motor and propeller near hover" "ms";
+    /// Angular acceleration for each unit of command.
+    RollGain "loop_gain.roll_rad_s2" "acceleration for full command near hover, roll" "rad/s²";
+    /// Angular acceleration for each unit of command.
+    PitchGain "loop_gain.pitch_rad_s2" "acceleration for full command near hover, pitch" "rad/s²";
+    /// Angular acceleration for each unit of command.
+    YawGain "loop_gain.yaw_rad_s2" "acceleration for full command near hover, yaw" "rad/s²";
 }
 
 /// Values of all outcomes for all draws, draw by draw.

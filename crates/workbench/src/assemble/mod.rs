@@ -6,10 +6,13 @@ mod battery;
 mod drive;
 mod electrics;
 mod mass;
+mod rate_loop;
+mod space;
 
 use crate::input::{Group, Inputs, Naming, Term};
 use crate::model::{Missing, Model, SituationModel};
 use crate::wires::WireChange;
+use ::space::Layout;
 pub(crate) use battery::plug_class;
 use craft::airframe::Fitted;
 use craft::need::{Conditions, Style};
@@ -47,7 +50,12 @@ pub struct Setting<'a> {
 }
 
 /// Builds the model of one state, declaring its inputs.
-pub fn assemble(airframe: &Airframe, setting: Setting<'_>, inputs: &mut Inputs) -> Model {
+pub fn assemble(
+    airframe: &Airframe,
+    layout: &Layout,
+    setting: Setting<'_>,
+    inputs: &mut Inputs,
+) -> Model {
     let mut assembler = Assembler {
         airframe,
         setting,
@@ -59,12 +67,16 @@ pub fn assemble(airframe: &Airframe, setting: Setting<'_>, inputs: &mut Inputs) 
     let drive = assembler.drive();
     let battery = assembler.battery();
     let electrics = assembler.electrics();
+    let space = assembler.space(layout);
+    let rate_loop = assembler.rate_loop();
     Model {
         mass,
         drive,
         battery,
         electrics,
         situation,
+        space,
+        rate_loop,
         missing: assembler.missing,
     }
 }

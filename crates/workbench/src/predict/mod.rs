@@ -6,6 +6,7 @@
 mod battery;
 mod drive;
 mod figures;
+mod handling;
 mod notes;
 
 use self::notes::{device_step, given, step, term};
@@ -16,6 +17,7 @@ use crate::model::{
     BatteryModel, CellResistance, Class, DriveModel, Goodness, MassModel, Model, Weighed,
 };
 use crate::outcome::{Outcome, OutcomeInfo};
+use fit::MassProperties;
 use flight::air::Air;
 use flight::motor::Motor;
 use flight::operating_point::{
@@ -129,8 +131,9 @@ pub fn predict<C: Chain>(
     };
     run.electronics(row);
     run.top_volts(row);
+    let whole = run.balance(row);
     if let (Some(drive), Some(battery)) = (&model.drive, &model.battery) {
-        run.flight(drive, battery, row);
+        run.flight(drive, battery, whole, row);
     }
 }
 
@@ -312,7 +315,13 @@ impl<C: Chain> Run<'_, '_, C> {
         (situation.reserve + self.of(situation.landing_error)).clamp(0.01, 0.95)
     }
 
-    fn flight(&mut self, drive: &DriveModel, battery: &BatteryModel, row: &mut [f64]) {
+    fn flight(
+        &mut self,
+        drive: &DriveModel,
+        battery: &BatteryModel,
+        whole: Option<MassProperties>,
+        row: &mut [f64],
+    ) {
         let reserve = self.reserve();
         let usual = |name, charge| PackState {
             name,
@@ -325,12 +334,14 @@ impl<C: Chain> Run<'_, '_, C> {
         let full_drive = self.drive(drive, true);
         self.pack_figures(battery, row);
 
+        let mut at_half = None;
         if let Some((hover, electronics_w)) = self.hover(
             drive,
             &hover_drive,
             battery,
             usual("half charge", MID_CHARGE),
         ) {
+            at_half = Some(hover);
             self.hover_figures(drive, &hover, row);
             self.rail_loads(hover.bus_voltage.in_volts(), row);
             self.endurance(battery, &hover, electronics_w, row);
@@ -368,6 +379,9 @@ impl<C: Chain> Run<'_, '_, C> {
             None => self.no_punch(row),
         }
         self.pack_worth(&hover_drive, battery, row);
+        if let (Some(whole), Some(hover)) = (whole, at_half) {
+            self.handling(drive, &hover_drive, &hover, &whole, row);
+        }
     }
 
     /// Settles motors and electronics together: each round gives the other its bus volts or watts.

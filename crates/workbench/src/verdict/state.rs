@@ -1,8 +1,10 @@
 //! One state of the craft with everything a rule may ask of it.
 
+use crate::handling::Handling;
 use crate::input::{Draws, Inputs, Term};
 use crate::model::Model;
 use crate::outcome::{Outcome, Outcomes};
+use crate::spaced::Spaced;
 use craft::need::{Conditions, Needs, Style};
 use craft::{Airframe, Part, Place};
 use quantity::statistics::Summary;
@@ -15,6 +17,10 @@ pub struct State {
     pub airframe: Airframe,
     /// Ports, nets and wires.
     pub plan: Plan,
+    /// Where the parts are, and the air between them.
+    pub space: Spaced,
+    /// How it answers the sticks.
+    pub handling: Handling,
     /// The terms made of them.
     pub model: Model,
     /// All outcomes.

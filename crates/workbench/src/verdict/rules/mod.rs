@@ -33,6 +33,13 @@ rules! {
     antenna_missing
     jack_mismatch
     antenna_hand
+    blade_near
+    parts_overlap
+    circuit_near
+    holes_off
+    screw_too_long
+    camera_mount
+    stack_high
     thrust_short
     hover_command_high
     mass_over_limit
@@ -52,6 +59,18 @@ rules! {
     coax_loss
     signal_unheard
     pad_missing
+    duct_near
+    canopy_near
+    pack_low
+    aerial_near_carbon
+    reach_blocked
+    view_blocked
+    hover_uneven
+    control_uneven
+    balance_moved
+    retune
+    loop_margin
+    place_missing
     landing_early
     oversize_battery
     tired_cells
@@ -92,6 +111,29 @@ pub const WIRING: &[&str] = &[
     coax_loss::ID,
     signal_unheard::ID,
     pad_missing::ID,
+];
+
+/// The rules about where things are and how the craft answers: those that `fitout space` tells.
+pub const SPACE: &[&str] = &[
+    blade_near::ID,
+    parts_overlap::ID,
+    circuit_near::ID,
+    holes_off::ID,
+    screw_too_long::ID,
+    camera_mount::ID,
+    stack_high::ID,
+    duct_near::ID,
+    canopy_near::ID,
+    pack_low::ID,
+    aerial_near_carbon::ID,
+    reach_blocked::ID,
+    view_blocked::ID,
+    hover_uneven::ID,
+    control_uneven::ID,
+    balance_moved::ID,
+    retune::ID,
+    loop_margin::ID,
+    place_missing::ID,
 ];
 
 /// One rule.

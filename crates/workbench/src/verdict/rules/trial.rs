@@ -9,12 +9,19 @@ use craft::bench::Job;
 const FILES: &[(&str, &str)] = &[
     (
         "parts/frame.toml",
-        "source = \"measured\"\n[body]\nmass = \"28 g\"\n[frame]\nrotors = 4\nsurround = \"open\"\n",
+        "source = \"measured\"\n[body]\nmass = \"22 g\"\n[frame]\nrotors = 4\nsurround = \"open\"\n\
+         diagonal = \"155 mm\"\narm_thickness = \"2.5 mm\"\n\
+         [solid.plate]\nshape = \"box\"\nlength = \"110 mm\"\nwidth = \"40 mm\"\nheight = \"2 mm\"\nz = \"-1 mm\"\nmaterial = \"carbon\"\n\
+         [holes.boards]\nsquare = \"20 mm\"\nthread = \"M2\"\n[holes.motors]\ncircle = \"12 mm\"\nthread = \"M2\"\n\
+         [seat.stack]\nkind = \"posts\"\nz = \"4 mm\"\nheight = \"24 mm\"\nholes = \"boards\"\n\
+         [seat.top]\nkind = \"tray\"\nz = \"30 mm\"\n[seat.rear]\nkind = \"flat\"\nx = \"-45 mm\"\n\
+         [seat.nose]\nkind = \"cheeks\"\nx = \"50 mm\"\nz = \"16 mm\"\nwidth = \"19 mm\" # cheeks\ntilt = \"0..50 °\"\n",
     ),
     (
         "parts/motor.toml",
         "source = \"measured\"\n[body]\nmass = \"9.3 g\"\n[motor]\ncode = \"1404\"\nkv = \"3200 rpm/V\"\nresistance = \"260 mΩ\"\n\
-         no_load_current = \"0.5 A\"\nno_load_volts = \"10 V\"\npeak_current = \"22 A\"\n",
+         no_load_current = \"0.5 A\"\nno_load_volts = \"10 V\"\npeak_current = \"22 A\"\n\
+         [holes.base]\ncircle = \"12 mm\"\nthread = \"M2\"\ndepth = \"3.5 mm\"\n",
     ),
     (
         "parts/propeller.toml",
@@ -24,7 +31,8 @@ const FILES: &[(&str, &str)] = &[
     (
         "parts/pack.toml",
         "source = \"measured\"\n[body]\nmass = \"78 g\"\n[cells]\nchemistry = \"lipo\"\nseries = 4\ncapacity = \"650 mAh\"\n\
-         resistance = \"8.5 mΩ\"\nrate = \"75 C\"\n[plug]\nsize = \"xt60\"\n",
+         resistance = \"8.5 mΩ\"\nrate = \"75 C\"\n[plug]\nsize = \"xt60\"\n\
+         [solid.pack]\nshape = \"box\"\nlength = \"70 mm\"\nwidth = \"30 mm\"\nheight = \"26 mm\"\nmaterial = \"soft\"\n",
     ),
     (
         "parts/board.toml",
@@ -35,35 +43,55 @@ const FILES: &[(&str, &str)] = &[
          [pad.BAT]\nrole = \"power\"\nof = \"pack\"\n[pad.G0]\nrole = \"ground\"\nof = \"pack\"\n[pad.5V]\nrole = \"power\"\nof = \"5v\"\n\
          [pad.G1]\nrole = \"ground\"\n[pad.T1]\nrole = \"serial-out\"\nof = \"1\"\n[pad.R1]\nrole = \"serial-in\"\nof = \"1\"\n\
          [pad.T2]\nrole = \"serial-out\"\nof = \"2\"\n[pad.R2]\nrole = \"serial-in\"\nof = \"2\"\n\
-         [port.m1]\nkind = \"motor-phases\"\n[pad.P1]\nrole = \"phase\"\nof = \"m1\"\n",
+         [port.m1]\nkind = \"motor-phases\"\n[pad.P1]\nrole = \"phase\"\nof = \"m1\"\n\
+         [solid.board]\nshape = \"board\"\nlength = \"30 mm\"\nwidth = \"30 mm\"\nthickness = \"1 mm\"\nabove = \"3 mm\"\nbelow = \"2 mm\"\n\
+         [holes.board]\nsquare = \"20 mm\"\nthread = \"M2\"\n\
+         [opening.usb]\nkind = \"usb\"\ny = \"15 mm\"\nz = \"1.5 mm\"\nfaces = \"left\" # usb\n",
     ),
     (
         "parts/video.toml",
         "source = \"measured\"\n[body]\nmass = \"14 g\"\n[input.main]\nvolts = \"7..26 V\"\nlock_out = \"6.8 V\"\npower = \"7 W\"\nloss = \"digital-video\"\n\
          [signal.overlay]\nrate = \"115200 bit/s\"\n[pad.V]\nrole = \"power\"\nof = \"main\"\n[pad.G]\nrole = \"ground\"\n\
          [pad.G2]\nrole = \"ground\"\n[pad.TX]\nrole = \"serial-out\"\nof = \"overlay\"\n[pad.RX]\nrole = \"serial-in\"\nof = \"overlay\"\n\
-         [jack.air]\nrole = \"radio\"\nfamily = \"sma\"\nhalf = \"socket\"\nfrequency = \"5.8 GHz\"\n",
+         [jack.air]\nrole = \"radio\"\nfamily = \"sma\"\nhalf = \"socket\"\nfrequency = \"5.8 GHz\"\n\
+         [solid.board]\nshape = \"board\"\nlength = \"26 mm\"\nwidth = \"26 mm\"\nabove = \"2.5 mm\"\nbelow = \"1 mm\"\n\
+         [holes.board]\nsquare = \"20 mm\"\nthread = \"M2\"\n",
     ),
     (
         "parts/aerial.toml",
         "source = \"measured\"\n[body]\nmass = \"1 g\"\n[jack.feed]\nrole = \"antenna\"\nfamily = \"sma\"\nhalf = \"plug\"\n\
-         frequency = \"5.8 GHz\"\nhand = \"right\"\ncoax = \"1.13-mm\"\ncoax_length = \"60 mm\"\n",
+         frequency = \"5.8 GHz\"\nhand = \"right\"\ncoax = \"1.13-mm\"\ncoax_length = \"60 mm\"\n\
+         [solid.aerial]\nshape = \"cylinder\"\ndiameter = \"6 mm\"\nheight = \"40 mm\"\nmaterial = \"aerial\"\n",
     ),
     (
         "parts/bulk.toml",
-        "source = \"measured\"\n[body]\nmass = \"1 g\"\n[capacitor]\ncapacitance = \"330 µF\"\nvolts = \"35 V\"\nlegs = \"4 mm\"\n",
+        "source = \"measured\"\n[body]\nmass = \"1 g\"\n[capacitor]\ncapacitance = \"330 µF\"\nvolts = \"35 V\"\nlegs = \"4 mm\"\n\
+         [solid.can]\nshape = \"cylinder\"\ndiameter = \"8 mm\"\nheight = \"12 mm\"\n",
     ),
     (
         "parts/receiver.toml",
         "source = \"measured\"\n[body]\nmass = \"1.5 g\"\n[input.power]\nvolts = \"3.5..5.5 V\"\npower = \"0.3 W\"\nloss = \"control\"\n\
          [signal.data]\nrate = \"420 kbit/s\"\nspeaks_first = true\n[pad.V]\nrole = \"power\"\nof = \"power\"\n\
-         [pad.G]\nrole = \"ground\"\n[pad.TX]\nrole = \"serial-out\"\nof = \"data\"\n[pad.RX]\nrole = \"serial-in\"\nof = \"data\"\n",
+         [pad.G]\nrole = \"ground\"\n[pad.TX]\nrole = \"serial-out\"\nof = \"data\"\n[pad.RX]\nrole = \"serial-in\"\nof = \"data\"\n\
+         [solid.board]\nshape = \"box\"\nlength = \"12 mm\"\nwidth = \"10 mm\"\nheight = \"3 mm\"\n",
+    ),
+    (
+        "parts/camera.toml",
+        "source = \"measured\"\n[body]\nmass = \"6 g\"\n[view]\nhorizontal = \"120 °\"\nvertical = \"90 °\"\nx = \"12 mm\"\nwidth = \"19 mm\"\n\
+         [solid.body]\nshape = \"box\"\nlength = \"19 mm\"\nwidth = \"19 mm\"\nheight = \"19 mm\"\nz = \"0 mm\"\n",
     ),
     (
         "trial.craft.toml",
         "class = \"open-3-inch\"\nweighed = \"180 g\"\n[parts]\nframe = \"frame\"\nmotors = { sheet = \"motor\", count = 4 }\n\
          propellers = { sheet = \"propeller\", count = 4 }\nbattery = \"pack\"\nboard = \"board\"\nvideo = \"video\"\n\
-         aerial = \"aerial\"\nbulk = \"bulk\"\nreceiver = \"receiver\"\n\
+         aerial = \"aerial\"\nbulk = \"bulk\"\nreceiver = \"receiver\"\ncamera = \"camera\"\n\
+         [places]\nmotors = { screw = \"M2\", screw_length = \"5 mm\" }\nboard = \"frame.stack\"\nvideo = { above = \"board\", standoff = \"6 mm\" }\n\
+         battery = { seat = \"frame.top\", x = \"0 mm\" }\nreceiver = { seat = \"frame.rear\", x = \"-3 mm\", y = \"-8 mm\" }\n\
+         bulk = { seat = \"frame.rear\", x = \"9 mm\", y = \"10 mm\" }\naerial = { x = \"-75 mm\", z = \"8 mm\" }\n\
+         camera = { seat = \"frame.nose\", tilt = \"25 °\" }\n\
+         [rate_loop]\ndelay = \"1.0 ms\"\n[gains.roll]\np = \"0.03\"\ni = \"0.1\"\nd = \"0.0003\"\n\
+         [filter.gyro]\nkind = \"butterworth-2\"\nfrequency = \"250 Hz\"\n\
+         [filter.d]\nkind = \"first-order\"\nfrequency = \"120 Hz\"\npath = \"derivative\"\n\
          [links]\nreceiver.data = \"board.1\"\n[ground_station.video]\nfrequency = \"5.8 GHz\"\nhand = \"right\"\n\
          [feeds]\nreceiver.power = \"board.5v\"\nvideo.main = { from = \"pack\", gauge = \"26 AWG\", length = \"80 mm\" }\n\
          [needs]\nstyle = \"filming\"\n[conditions]\nair_temperature = \"20 °C\"\npack_temperature = \"28 °C\"\ncold_pack_temperature = \"15 °C\"\n",

@@ -1,0 +1,147 @@
+//! The smallest move along one direction that gives a part the air it wants.
+
+use crate::clearance::{Body, Clearance, clearances};
+use crate::layout::Layout;
+use craft::Airframe;
+use fit::{Pose, Solid, Turn, distance};
+
+/// Moves are tried in steps of this \[m\].
+const STEP_M: f64 = 0.25e-3;
+/// Farthest move that is looked at \[m\].
+const FARTHEST_M: f64 = 20e-3;
+
+/// A way a part can be moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// Along x.
+    Forward,
+    /// Against x.
+    Back,
+    /// Along y.
+    Left,
+    /// Against y.
+    Right,
+    /// Along z.
+    Up,
+    /// Against z.
+    Down,
+}
+
+impl Way {
+    /// All of them.
+    pub const ALL: [Self; 6] = [
+        Self::Forward,
+        Self::Back,
+        Self::Left,
+        Self::Right,
+        Self::Up,
+        Self::Down,
+    ];
+
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Forward => "forward",
+            Self::Back => "backward",
+            Self::Left => "to the left",
+            Self::Right => "to the right",
+            Self::Up => "up",
+            Self::Down => "down",
+        }
+    }
+
+    fn by(self, length_m: f64) -> [f64; 3] {
+        let (axis, sign) = match self {
+            Self::Forward => (0, 1.0),
+            Self::Back => (0, -1.0),
+            Self::Left => (1, 1.0),
+            Self::Right => (1, -1.0),
+            Self::Up => (2, 1.0),
+            Self::Down => (2, -1.0),
+        };
+        let mut by = [0.0; 3];
+        by[axis] = sign * length_m;
+        by
+    }
+}
+
+/// A move of a part with all it carries.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Move {
+    /// Which way.
+    pub way: Way,
+    /// How far \[m\].
+    pub length_m: f64,
+}
+
+/// Moves of a part, shortest first, after which it and what it carries have all the air they want and `extra_m` more. Empty where the
+/// part has no place of its own or no move of up to 20 mm along one direction does.
+pub fn moves(
+    airframe: &Airframe,
+    layout: &Layout,
+    all: &[Clearance],
+    part: usize,
+    extra_m: f64,
+) -> Vec<Move> {
+    let moving: Vec<bool> = layout
+        .items
+        .iter()
+        .map(|item| item.carried_by.contains(&part))
+        .collect();
+    let is_moving = |body: Body| matches!(body, Body::Item(item) if moving[item]);
+    let pairs: Vec<(&Clearance, usize)> = all
+        .iter()
+        .filter_map(|pair| match pair.bodies.map(is_moving) {
+            [true, false] => Some((pair, 0)),
+            [false, true] => Some((pair, 1)),
+            _ => None,
+        })
+        .collect();
+    if pairs.is_empty() {
+        return Vec::new();
+    }
+    let clear = |by_m: [f64; 3]| {
+        pairs.iter().all(|(pair, side)| {
+            let moved = pair.solids[*side].moved(by_m, Turn::NONE, [0.0; 3]);
+            distance(&moved, &pair.solids[1 - *side]).distance_m >= pair.keep_m + extra_m
+        })
+    };
+    let steps = (FARTHEST_M / STEP_M) as usize;
+    let mut found: Vec<Move> = Way::ALL
+        .into_iter()
+        .filter_map(|way| {
+            let first = (1..=steps).find(|step| clear(way.by(*step as f64 * STEP_M)))?;
+            let length_m = first as f64 * STEP_M;
+            // Another piece may have become the nearest: look at everything anew.
+            is_clear(airframe, layout, &moving, way.by(length_m)).then_some(Move { way, length_m })
+        })
+        .collect();
+    found.sort_by(|one, other| one.length_m.total_cmp(&other.length_m));
+    found
+}
+
+fn is_clear(airframe: &Airframe, layout: &Layout, moving: &[bool], by_m: [f64; 3]) -> bool {
+    let mut moved = layout.clone();
+    for (item, _) in moved
+        .items
+        .iter_mut()
+        .zip(moving)
+        .filter(|(_, moving)| **moving)
+    {
+        item.pose = Pose::turned(
+            [0, 1, 2].map(|axis| item.pose.centre_m[axis] + by_m[axis]),
+            item.pose.turn,
+        );
+        for piece in &mut item.pieces {
+            piece.pose.centre_m = [0, 1, 2].map(|axis| piece.pose.centre_m[axis] + by_m[axis]);
+            let solid: Solid = piece.solid.moved(by_m, Turn::NONE, [0.0; 3]);
+            piece.solid = solid;
+        }
+    }
+    let is_moving = |body: Body| matches!(body, Body::Item(item) if moving[item]);
+    let pairs = clearances(airframe, &moved);
+    let mut mixed = pairs
+        .iter()
+        .filter(|pair| pair.bodies.map(is_moving).iter().any(|is| *is));
+    mixed.all(|pair| pair.bodies.iter().all(|body| is_moving(*body)) || pair.slack_m() >= -1e-9)
+}

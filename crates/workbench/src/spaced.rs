@@ -1,0 +1,167 @@
+//! The parts of one state in their places, and everything that is looked at there once.
+
+use crate::input::Draws;
+use crate::model::SpaceModel;
+use craft::Airframe;
+use fit::{Solid, Turn};
+use space::clearance::{Body, Clearance, clearances};
+use space::holes::{ScrewLength, Screwed, screw_lengths, screwed};
+use space::layout::Layout;
+use space::reach::{Reach, reach};
+use space::shape::Meshes;
+use space::stack::{Stack, stacks};
+use space::view::{Blocked, Seeing, blocked, cameras};
+
+/// A layout and what was looked at in it.
+pub struct Spaced {
+    /// Every part in its place.
+    pub layout: Layout,
+    /// The pairs that matter.
+    pub clearances: Vec<Clearance>,
+    /// What hands must reach.
+    pub reach: Vec<Reach>,
+    /// Holes against posts.
+    pub screwed: Vec<Screwed>,
+    /// Screws of motors.
+    pub screws: Vec<ScrewLength>,
+    /// Boards over each other.
+    pub stacks: Vec<Stack>,
+    /// Cameras, and what each sees of the craft as it is tilted now.
+    pub cameras: Vec<(Seeing, Blocked)>,
+    /// Height of the ground \[m\].
+    pub ground_m: Option<f64>,
+}
+
+impl std::fmt::Debug for Spaced {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.debug_struct("Spaced")
+            .field("items", &self.layout.items.len())
+            .finish_non_exhaustive()
+    }
+}
+
+impl Spaced {
+    /// Places the parts of an airframe and looks at all of it.
+    pub fn of(airframe: &Airframe, meshes: &mut Meshes) -> Self {
+        let layout = Layout::of(airframe, meshes);
+        let seeing = cameras(airframe, &layout);
+        let cameras = seeing.into_iter().map(|camera| {
+            let seen = blocked(&layout, &camera, camera.tilt);
+            (camera, seen)
+        });
+        Self {
+            clearances: clearances(airframe, &layout),
+            reach: reach(airframe, &layout),
+            screwed: screwed(airframe, &layout),
+            screws: screw_lengths(airframe),
+            stacks: stacks(airframe, &layout),
+            cameras: cameras.collect(),
+            ground_m: layout.ground_m(airframe),
+            layout,
+        }
+    }
+
+    /// The air between two solids in every draw \[m\]: each is moved as the places that carry it are off, and measured again. Where a
+    /// mesh takes part, the nearest spots of the middle are moved instead, which is right to the first order and may be too kind by
+    /// what another spot gains.
+    pub fn air_m(
+        &self,
+        clearance: &Clearance,
+        model: Option<&SpaceModel>,
+        draws: &Draws,
+        count: usize,
+    ) -> Vec<f64> {
+        let Some(model) = model else {
+            return vec![clearance.gap.distance_m; count];
+        };
+        let carried = clearance.bodies.map(|body| self.carried(body, model));
+        if carried.iter().all(Vec::is_empty) {
+            return vec![clearance.gap.distance_m; count];
+        }
+        let [one, other] = &clearance.solids;
+        let away = clearance.away();
+        let is_mesh = clearance.solids.iter().any(Solid::is_mesh);
+        (0..count)
+            .map(|at| {
+                let draw = draws.row(at);
+                if let (true, Some(away)) = (is_mesh, away) {
+                    let moved = [0, 1].map(|side| {
+                        model.moved_m(&carried[side], draw, clearance.gap.nearest_m[side])
+                    });
+                    let shift = [0, 1, 2].map(|axis| moved[0][axis] - moved[1][axis]);
+                    return clearance.gap.distance_m
+                        + shift.iter().zip(away).map(|(a, b)| a * b).sum::<f64>();
+                }
+                let solids = [(one, &carried[0]), (other, &carried[1])]
+                    .map(|(solid, carried)| model.moved(carried, draw, solid));
+                fit::distance(&solids[0], &solids[1]).distance_m
+            })
+            .collect()
+    }
+
+    /// The places that carry one side but not the other are what moves the gap; those that carry both move nothing, but cost nothing either.
+    fn carried(&self, body: Body, model: &SpaceModel) -> Vec<usize> {
+        let Body::Item(item) = body else {
+            return Vec::new();
+        };
+        let parts = self.layout.items[item].carried_by.iter();
+        parts
+            .filter_map(|part| model.held.iter().position(|held| held.part == *part))
+            .collect()
+    }
+}
+
+impl SpaceModel {
+    /// How far a point is moved in a draw by the places that carry it \[m\].
+    pub fn moved_m(
+        &self,
+        carried_by: &[usize],
+        draw: crate::input::Draw<'_>,
+        point_m: [f64; 3],
+    ) -> [f64; 3] {
+        let mut by = [0.0; 3];
+        for held in carried_by.iter().map(|at| &self.held[*at]) {
+            let off = held.off(draw);
+            let (shift, turn) = (
+                held.in_craft([off[0], off[1], off[2]]),
+                held.in_craft([off[3], off[4], off[5]]),
+            );
+            let arm = [0, 1, 2].map(|axis| point_m[axis] - held.origin_m[axis]);
+            for axis in 0..3 {
+                let (next, last) = ((axis + 1) % 3, (axis + 2) % 3);
+                by[axis] += shift[axis] + turn[next] * arm[last] - turn[last] * arm[next];
+            }
+        }
+        by
+    }
+
+    /// A solid as it is moved and turned in a draw.
+    fn moved(&self, carried_by: &[usize], draw: crate::input::Draw<'_>, solid: &Solid) -> Solid {
+        let mut moved = solid.clone();
+        for held in carried_by.iter().map(|at| &self.held[*at]) {
+            let off = held.off(draw);
+            if off == [0.0; 6] {
+                continue;
+            }
+            let turn = held.in_craft([off[3], off[4], off[5]]);
+            let turn = Turn {
+                roll: turn[0],
+                pitch: turn[1],
+                yaw: turn[2],
+            };
+            moved = moved.moved(held.in_craft([off[0], off[1], off[2]]), turn, held.origin_m);
+        }
+        moved
+    }
+}
+
+impl crate::model::HeldModel {
+    /// How far the place is off in a draw: along its axes \[m\], then about them \[rad\].
+    fn off(&self, draw: crate::input::Draw<'_>) -> [f64; 6] {
+        [0, 1, 2, 3, 4, 5].map(|at| self.signs[at] * (draw.of(self.terms[at]) - self.middle[at]))
+    }
+
+    fn in_craft(&self, local: [f64; 3]) -> [f64; 3] {
+        [0, 1, 2].map(|axis| (0..3).map(|own| local[own] * self.axes[own][axis]).sum())
+    }
+}
