@@ -163,11 +163,14 @@ pub fn with_assessment(
     if !path.exists() {
         return fail(&format!("there is no {}", path.display()));
     }
-    let files = match store::disk::read_folder(&store::disk::bench_folder(path)) {
-        Ok(files) => files,
+    let folder = store::disk::bench_folder(path);
+    let read = store::disk::read_folder(&folder)
+        .and_then(|files| Ok((files, store::disk::read_meshes(&folder)?)));
+    let (files, meshes) = match read {
+        Ok(read) => read,
         Err(error) => return fail(&error.to_string()),
     };
-    let (bench, diagnostics) = store::text::read(files);
+    let (bench, diagnostics) = store::text::read_with_meshes(files, meshes);
     if !run.json && !diagnostics.is_empty() {
         anstream::eprint!(
             "{}",

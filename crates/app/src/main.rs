@@ -3,6 +3,7 @@
 mod check;
 mod formula;
 mod parts;
+mod space;
 mod starter;
 mod wire;
 
@@ -23,6 +24,8 @@ enum Command {
     Check(check::CheckArguments),
     /// The chain of numbers behind one finding
     Explain(check::ExplainArguments),
+    /// Places: what is too near, balance, control, gains after a refit
+    Space(space::SpaceArguments),
     /// The wiring plan: ports, net check, solder moves, wire list, meter card, drawing
     Wire(wire::WireArguments),
     /// Pocket formulas: the functions of the checks, one by one
@@ -52,6 +55,7 @@ fn main() -> ExitCode {
     match Arguments::parse().command {
         Command::Check(arguments) => check::check(&arguments),
         Command::Explain(arguments) => check::explain(&arguments),
+        Command::Space(arguments) => space::run(&arguments),
         Command::Wire(arguments) => wire::run(&arguments),
         Command::Calc(arguments) => formula::run(&arguments),
         Command::Parts(arguments) => parts::run(&arguments),

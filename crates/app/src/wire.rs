@@ -6,7 +6,6 @@ use clap::Args;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use workbench::assess::Assessment;
-use workbench::verdict::Level;
 use workbench::verdict::rules::WIRING;
 
 /// Pixels across a PNG where nobody says: sharp on a phone, printable on A4.
@@ -46,19 +45,8 @@ pub fn run(arguments: &WireArguments) -> ExitCode {
                 anstream::println!("\ndrawn: {}", file.display());
             }
         }
-        exit_code(worst(assessment))
+        exit_code(assessment.worst_of(WIRING))
     })
-}
-
-/// The worst of what `wire` tells; the rest of the verdict is the business of `check`.
-fn worst(assessment: &Assessment) -> Level {
-    let told = assessment
-        .findings
-        .iter()
-        .filter(|finding| WIRING.contains(&finding.rule));
-    told.map(|finding| finding.level)
-        .min()
-        .unwrap_or(Level::Pass)
 }
 
 fn draw(assessment: &Assessment, file: &Path, pixels: u32) -> Result<(), String> {

@@ -16,7 +16,7 @@ pub fn assessment(bench: &Bench, assessment: &Assessment) -> Value {
         "draws": assessment.draws,
         "seed": assessment.seed,
         "not_validated": assessment.not_validated(),
-        "outcomes": outcomes(assessment),
+        "outcomes": outcomes_value(assessment),
         "wiring": {
             "allotment": crate::wiring::allotment(&assessment.judged),
             "nets": crate::wiring::nets(&assessment.judged),
@@ -26,7 +26,7 @@ pub fn assessment(bench: &Bench, assessment: &Assessment) -> Value {
 }
 
 /// Each outcome by its dotted name, for the craft before and after the refit. A craft alone has only `before`.
-fn outcomes(assessment: &Assessment) -> Value {
+pub fn outcomes_value(assessment: &Assessment) -> Value {
     let (before, after): (&State, Option<&State>) = match &assessment.before {
         Some(before) => (before, Some(&assessment.judged)),
         None => (&assessment.judged, None),

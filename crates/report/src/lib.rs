@@ -11,5 +11,6 @@ pub mod layout;
 pub mod number;
 pub mod parts;
 pub mod phrase;
+pub mod space;
 pub mod verdict;
 pub mod wiring;

@@ -195,6 +195,15 @@ fn shown(outcome: Outcome) -> bool {
             | Outcome::FullSpeedRatio
             | Outcome::PackEnergy
             | Outcome::PackWorth
+            | Outcome::Ixy
+            | Outcome::Ixz
+            | Outcome::Iyz
+            | Outcome::RollEvenness
+            | Outcome::PitchEvenness
+            | Outcome::YawControl
+            | Outcome::RollGain
+            | Outcome::PitchGain
+            | Outcome::YawGain
     )
 }
 
@@ -254,7 +263,7 @@ fn shown_unit(unit: &'static str) -> (&'static str, f64) {
 }
 
 /// "41.6  40.2..43.1", all to the place that the band itself warrants.
-fn band(summary: &Summary, scale: f64) -> String {
+pub fn band(summary: &Summary, scale: f64) -> String {
     if !summary.p50.is_finite() {
         return "none".to_owned();
     }

@@ -78,6 +78,17 @@ impl Assessment {
             .unwrap_or(Level::Pass)
     }
 
+    /// The worst level among the findings of these rules.
+    pub fn worst_of(&self, rules: &[&str]) -> Level {
+        let told = self
+            .findings
+            .iter()
+            .filter(|finding| rules.contains(&finding.rule));
+        told.map(|finding| finding.level)
+            .min()
+            .unwrap_or(Level::Pass)
+    }
+
     /// Models behind these numbers that nobody else's numbers stand behind, in plain words.
     pub fn not_validated(&self) -> Vec<&'static str> {
         let model = &self.judged.model;

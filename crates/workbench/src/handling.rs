@@ -1,9 +1,13 @@
 //! How one state answers the sticks, over the draws: margins of the rate loop, and the factor on the gains that keeps the old crossover.
 
-use crate::model::{LoopModel, Model};
+use crate::assess::Assessment;
+use crate::model::{LoopModel, Model, RotorModel};
 use crate::outcome::{Outcome, Outcomes};
+use crate::phrase::Phrase;
+use crate::verdict::State;
 use crate::verdict::state::Basis;
 use flight::handling::rate_loop::{Gains, Margins, NoMargins, RateLoop};
+use flight::handling::trim::{Hover, Rotor, Spin, ThrustCurve};
 use quantity::statistics::Summary;
 
 /// The three axes and their outcomes.
@@ -165,6 +169,89 @@ fn crossover(rate_loop: &RateLoop, near_hz: f64) -> Option<(f64, f64)> {
     Some((hz, if phase > 180.0 { phase - 360.0 } else { phase }))
 }
 
+/// Thrust of each motor in hover at the middle of every input \[N\], with the motor's name; empty where there is no trim.
+pub fn split(state: &State) -> Vec<(String, f64)> {
+    let middle = |outcome| state.summary(outcome).map(|band| band.p50);
+    let place = (|| {
+        Some([
+            middle(Outcome::CgX)?,
+            middle(Outcome::CgY)?,
+            middle(Outcome::AllUpMass)?,
+        ])
+    })();
+    let (Some([x_mm, y_mm, mass_g]), Some(space)) = (place, state.model.space.as_ref()) else {
+        return Vec::new();
+    };
+    let rotors: Vec<Rotor> = space
+        .rotors
+        .iter()
+        .map(|rotor| rotor.about([1e-3 * x_mm, 1e-3 * y_mm]))
+        .collect();
+    // The split does not depend on the curve; a motor that can give anything never bounds it.
+    let curve = ThrustCurve {
+        thrust_max_n: 1e3,
+        shape: 1.0,
+    };
+    let hover = Hover {
+        rotors: &rotors,
+        kappa_m: 1e-3,
+        curve,
+        mass_kg: 1e-3 * mass_g,
+    };
+    let names = state
+        .space
+        .layout
+        .rotors
+        .iter()
+        .map(|rotor| rotor.name.clone());
+    hover
+        .trim()
+        .map_or_else(|_| Vec::new(), |trim| names.zip(trim.thrust_n).collect())
+}
+
+/// What the refit does to the gains of an axis, in plain words; none without a refit.
+pub fn in_words(assessment: &Assessment, axis: usize) -> Option<Phrase> {
+    let (state, before) = (&assessment.judged, assessment.before.as_ref()?);
+    let it = state.handling.axes.get(axis)?;
+    let band = Summary::of(it.factor.as_ref()?);
+    let change =
+        |outcome| Some(100.0 * (state.summary(outcome)?.p50 / before.summary(outcome)?.p50 - 1.0));
+    let inertia = change([Outcome::Ixx, Outcome::Iyy, Outcome::Izz][axis])?;
+    let (mass, lag) = (change(Outcome::AllUpMass)?, change(Outcome::MotorLag)?);
+    let weight = match mass {
+        mass if mass > 1.0 => "heavier",
+        mass if mass < -1.0 => "lighter",
+        _ => "no heavier",
+    };
+    let where_it_sits = match (mass, inertia) {
+        (mass, inertia) if mass > 1.0 && inertia < 0.5 * mass => {
+            ", but the mass sits in the middle"
+        }
+        (mass, inertia) if mass > 1.0 && inertia > 1.5 * mass => ", and the mass sits far out",
+        _ => "",
+    };
+    let percent = 100.0 * (band.p50 - 1.0);
+    let advice = match percent.abs() {
+        off if off <= 5.0 => "leave them",
+        off if off <= 15.0 => "leave them and fly, or scale them",
+        _ => "scale all three and tune anew",
+    };
+    Some(
+        Phrase::words(format!("{}: {weight} by ", it.axis))
+            .number(mass, "%")
+            .then(where_it_sits)
+            .then(", inertia ")
+            .number(inertia, "%")
+            .then(", motor lag ")
+            .number(lag, "%")
+            .then(": gains ")
+            .doubted(percent, 100.0 * band.sd, "%")
+            .then(" to keep the crossover of ")
+            .number(it.kept_hz, "Hz")
+            .then(format!("; {advice}")),
+    )
+}
+
 /// Gain and lag of every draw.
 struct Plants<'a> {
     model: &'a LoopModel,
@@ -250,5 +337,20 @@ impl<'a> Plants<'a> {
                 sum(&self.model.derivative),
             ),
         ]
+    }
+}
+
+impl RotorModel {
+    /// The motor as seen from a centre of gravity \[m\].
+    pub fn about(&self, centre_m: [f64; 2]) -> Rotor {
+        Rotor {
+            x_m: self.at_m[0] - centre_m[0],
+            y_m: self.at_m[1] - centre_m[1],
+            spin: if self.nose_left {
+                Spin::NoseLeft
+            } else {
+                Spin::NoseRight
+            },
+        }
     }
 }

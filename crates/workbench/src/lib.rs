@@ -13,6 +13,7 @@ pub mod input;
 pub mod model;
 pub mod outcome;
 pub mod phrase;
+pub mod placing;
 pub mod predict;
 pub mod spaced;
 pub mod verdict;

@@ -12,6 +12,11 @@ use space::shape::Meshes;
 use space::stack::{Stack, stacks};
 use space::view::{Blocked, Seeing, blocked, cameras};
 
+/// Tilts of the table of views \[°\].
+const TILT_STEP_DEG: f64 = 5.0;
+/// Rows of that table.
+const MOST_TILTS: f64 = 12.0;
+
 /// A layout and what was looked at in it.
 pub struct Spaced {
     /// Every part in its place.
@@ -59,6 +64,29 @@ impl Spaced {
             ground_m: layout.ground_m(airframe),
             layout,
         }
+    }
+
+    /// What a camera sees at the tilts its mount allows, every five degrees, and as it is; without a mount 15° either way.
+    pub fn views(&self, camera: &Seeing) -> Vec<Blocked> {
+        let degrees = camera.tilt.to_degrees();
+        let (least, most) = camera
+            .tilts
+            .map_or((degrees - 15.0, degrees + 15.0), |(least, most)| {
+                (least.to_degrees(), most.to_degrees())
+            });
+        let step = TILT_STEP_DEG.max((most - least) / MOST_TILTS);
+        let count = ((most - least) / step).floor().max(0.0) as usize;
+        let mut tilts: Vec<f64> = (0..=count)
+            .map(|at| (least + step * at as f64).to_radians())
+            .collect();
+        if !tilts.iter().any(|tilt| (tilt - camera.tilt).abs() < 1e-6) {
+            tilts.push(camera.tilt);
+        }
+        tilts.sort_by(f64::total_cmp);
+        tilts
+            .into_iter()
+            .map(|tilt| blocked(&self.layout, camera, tilt))
+            .collect()
     }
 
     /// The air between two solids in every draw \[m\]: each is moved as the places that carry it are off, and measured again. Where a

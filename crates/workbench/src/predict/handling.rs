@@ -6,7 +6,7 @@ use fit::MassProperties;
 use flight::handling::authority::{Axis, authority};
 use flight::handling::rate_loop::loop_gain_rad_s2;
 use flight::handling::rotor_lag::{Inertias, Rotor as Turning};
-use flight::handling::trim::{Hover, Rotor, Spin, ThrustCurve};
+use flight::handling::trim::{Hover, Rotor, ThrustCurve};
 
 /// Square millimetres in a square metre.
 const MM2: f64 = 1e6;
@@ -69,18 +69,11 @@ impl<C: Chain> Run<'_, '_, C> {
         };
         let kappa_m = hover.torque.in_newton_metres() / hover.thrust.in_newtons();
         let slope_n = self.lag(drive, hover_drive, hover, kappa_m, row);
+        let centre_m = [whole.centre_m[0], whole.centre_m[1]];
         let rotors: Vec<Rotor> = space
             .rotors
             .iter()
-            .map(|rotor| Rotor {
-                x_m: rotor.at_m[0] - whole.centre_m[0],
-                y_m: rotor.at_m[1] - whole.centre_m[1],
-                spin: if rotor.nose_left {
-                    Spin::NoseLeft
-                } else {
-                    Spin::NoseRight
-                },
-            })
+            .map(|rotor| rotor.about(centre_m))
             .collect();
         let i = whole.inertia_kg_m2;
         let moments = [i[0][0], i[1][1], i[2][2]];

@@ -49,3 +49,16 @@ pub fn battery_back(state: &State, off_mm: [f64; 2]) -> Option<Phrase> {
         None => phrase,
     })
 }
+
+/// How far the battery goes to put the balance in the middle of the motors.
+pub fn battery_to_middle(state: &State) -> Option<Phrase> {
+    state.summary(Outcome::CgX)?;
+    battery_back(state, off_by_mm(state))
+}
+
+/// How far it goes to put the balance where it was before the refit.
+pub fn battery_to_before(state: &State) -> Option<Phrase> {
+    let moved = state.handling.moved_mm.as_ref()?;
+    let middle = [0, 1].map(|axis| quantity::statistics::Summary::of(&moved[axis]).p50);
+    battery_back(state, middle)
+}

@@ -1,7 +1,7 @@
 //! What can be said about the craft: findings, their levels, and the rules that make them.
 
 mod air;
-mod balance;
+pub mod balance;
 mod carried;
 pub mod rules;
 pub mod state;
