@@ -21,4 +21,4 @@ pub use mesh::{Mesh, MeshFault, MeshProperties, Unit, VolumeFault};
 pub use pose::{Pose, Turn};
 pub use solid::{Solid, SolidFault};
 pub use stack::{StackClearance, Thickness};
-pub use view::{Camera, Disc, Lens, blocked_share, smallest_rim_angle};
+pub use view::{Camera, Disc, Lens, blocked_share, roughly_blocked_share, smallest_rim_angle};

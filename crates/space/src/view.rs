@@ -1,10 +1,10 @@
 //! What the camera sees of its own craft, and whether it fits between its cheeks.
 
 use crate::layout::{Item, Layout};
-use crate::shape::{metres, or_zero};
+use crate::shape::{Piece, metres, or_zero};
 use craft::space::SeatKind;
 use craft::{Airframe, Place};
-use fit::{Camera, Disc, Lens, Pose, Solid, Turn, blocked_share, smallest_rim_angle};
+use fit::{Camera, Disc, Lens, Pose, Solid, Turn, roughly_blocked_share, smallest_rim_angle};
 use quantity::Dimension;
 
 /// A camera on the craft.
@@ -100,11 +100,13 @@ pub fn blocked(layout: &Layout, camera: &Seeing, tilt: f64) -> Blocked {
         })
         .collect();
     let others = layout.items.iter().filter(|other| other.part != item.part);
-    let solids: Vec<Solid> = others
-        .flat_map(|other| other.pieces.iter().map(|piece| piece.solid.clone()))
-        .collect();
+    let forward = turned.apply([1.0, 0.0, 0.0]);
+    let ahead = others
+        .flat_map(|other| &other.pieces)
+        .filter(|piece| is_ahead(pose.centre_m, forward, piece));
+    let solids: Vec<Solid> = ahead.map(|piece| piece.solid.clone()).collect();
     let (across, upright) = camera.angles;
-    let share = |lens| blocked_share(&Camera { pose, lens }, &discs, &solids);
+    let share = |lens| roughly_blocked_share(&Camera { pose, lens }, &discs, &solids, RAYS);
     let straight = Camera {
         pose,
         lens: Lens::Rectilinear { across, upright },
@@ -116,4 +118,18 @@ pub fn blocked(layout: &Layout, camera: &Seeing, tilt: f64) -> Blocked {
         even: share(Lens::Equidistant { across, upright }),
         rim: rims.min_by(f64::total_cmp),
     }
+}
+
+/// Rays across the picture, and as many up and down: the share is good to about a thousandth.
+const RAYS: usize = 100;
+
+/// Whether any corner of the box around a piece lies before the lens; wide lenses look back by up to 10°.
+fn is_ahead(eye_m: [f64; 3], forward: [f64; 3], piece: &Piece) -> bool {
+    let corners = piece.solid.extent_m();
+    (0..8).any(|at| {
+        let corner = [0, 1, 2].map(|axis| corners[at >> axis & 1][axis] - eye_m[axis]);
+        let along: f64 = corner.iter().zip(forward).map(|(a, b)| a * b).sum();
+        let far = corner.iter().map(|x| x * x).sum::<f64>().sqrt();
+        along > -0.18 * far
+    })
 }

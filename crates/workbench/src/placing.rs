@@ -37,6 +37,8 @@ pub struct Offer {
 pub struct Offered {
     /// As it is written into the file.
     pub as_written: String,
+    /// Where its origin is then \[m\].
+    pub at_m: [f64; 3],
     /// Least air to spare \[m\].
     pub slack_m: f64,
     /// Where the balance is then, forward and to the left of the motors' middle \[mm\].
@@ -80,12 +82,34 @@ fn offer(assessment: &Assessment, part: usize, most: usize) -> Option<Offer> {
             .total_cmp(&far(other))
             .then(other.slack_m.total_cmp(&one.slack_m))
     });
-    found.truncate(most);
+    found = apart(found, most);
     Some(Offer {
         part,
         places: found,
         why_none: "none of the free seats clears everything; try coordinates",
     })
+}
+
+/// Answers nearer to a better one than this are no answers of their own \[m\].
+const APART_M: f64 = 6e-3;
+
+/// The best, without those that are next to a better one.
+fn apart(found: Vec<Offered>, most: usize) -> Vec<Offered> {
+    let mut kept: Vec<Offered> = Vec::new();
+    for offered in found {
+        let near = |other: &Offered| {
+            let squares = offered
+                .at_m
+                .iter()
+                .zip(other.at_m)
+                .map(|(a, b)| (a - b) * (a - b));
+            squares.sum::<f64>().sqrt() < APART_M
+        };
+        if kept.len() < most && !kept.iter().any(near) {
+            kept.push(offered);
+        }
+    }
+    kept
 }
 
 fn far(offered: &Offered) -> f64 {
@@ -254,6 +278,7 @@ fn tried(assessment: &Assessment, part: usize, candidate: Candidate) -> Option<O
     let item = layout.items_of(part).next()?;
     Some(Offered {
         as_written: candidate.as_written,
+        at_m: item.pose.centre_m,
         slack_m: slack_m.min(FAR_M),
         balance_mm: balance_mm(assessment, part, item.of_one_kilogram().centre_m),
     })

@@ -18,6 +18,8 @@ use workbench::verdict::{Level, State};
 const PAIRS: usize = 12;
 /// Places offered for each part.
 const OFFERS: usize = 4;
+/// A doubt below this is rounding \[mm\].
+const CERTAIN_MM: f64 = 1e-3;
 
 /// The whole page.
 pub fn text(bench: &Bench, assessment: &Assessment, width: usize) -> String {
@@ -120,10 +122,10 @@ fn clearances(assessment: &Assessment, width: usize) -> String {
             state.outcomes.draws(),
         );
         let air = quantity::statistics::Summary::of(&air_m);
-        let (middle, sd) = doubted(1e3 * air.p50, 1e3 * air.sd);
-        let air = if sd.is_empty() || air.sd == 0.0 {
-            middle
+        let air = if 1e3 * air.sd < CERTAIN_MM {
+            mm(air.p50)
         } else {
+            let (middle, sd) = doubted(1e3 * air.p50, 1e3 * air.sd);
             format!("{middle} ± {sd}")
         };
         vec![
@@ -486,8 +488,9 @@ fn places_offered(assessment: &Assessment, width: usize) -> String {
 }
 
 fn closing(width: usize) -> String {
-    line(
+    let text = line(
         width,
-        "\nPlaces are as written, not measured by this program. Turn every propeller by hand before power, with the battery off.",
-    )
+        "Places are as written, not measured by this program. Turn every propeller by hand before power, with the battery off.",
+    );
+    format!("\n{text}")
 }

@@ -4,7 +4,7 @@
 //!
 //! **Why:** clearances, balance and control can only be judged for what has a place.
 //!
-//! **Judged:** open for each part without a place; one finding for all where no place is written at all. Motors, propellers and the frame have theirs from the frame's diagonal. A part without shape and mass needs none.
+//! **Judged:** open for each part without a place, and for each that has one and no size; one finding for all where no place is written at all. Motors, propellers and the frame have theirs from the frame's diagonal. A part without shape and mass needs none.
 //!
 //! **Do:** measure it from the middle between the motors, or name its seat, under `[places]`. `fitout space` offers places where a new part fits.
 //!
@@ -27,7 +27,7 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
     };
     let missing: Vec<_> = layout.unplaced.iter().filter(|it| matters(it.part)).collect();
     if missing.is_empty() {
-        return Vec::new();
+        return shapeless(state);
     }
     if layout.held.is_empty() {
         let claim = Phrase::words("nobody says where the parts are: clearances, balance and control cannot be judged");
@@ -45,7 +45,20 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
         let claim = Phrase::words(format!("nobody says where {id} is{why}"));
         Draft::missing(claim).about(id.clone()).at([fitted.id.place]).way(way)
     };
-    missing.iter().map(one).collect()
+    missing.iter().map(one).chain(shapeless(state)).collect()
+}
+
+/// Parts that have a place and no size: nothing can be said about the air around them.
+fn shapeless(state: &State) -> Vec<Draft> {
+    let layout = &state.space.layout;
+    let has_none = |item: &&space::Item| item.pieces.is_empty() && layout.held.iter().any(|held| held.part == item.part);
+    let draft = |item: &space::Item| {
+        let fitted = &state.airframe.parts[item.part];
+        let id = &fitted.id.value;
+        let claim = Phrase::words(format!("nobody says how large {id} is: the air around it cannot be judged"));
+        Draft::missing(claim).about(format!("{id}.size")).at([fitted.id.place]).way("measure it and write a `[solid.body]` into its sheet")
+    };
+    layout.items.iter().filter(has_none).map(draft).collect()
 }
 
 #[cfg(test)]
