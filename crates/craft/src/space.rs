@@ -153,6 +153,8 @@ tables! {
         height: Definite<Length>;
         /// Of a cylinder.
         diameter: Definite<Length>;
+        /// Of a cylinder: the hole along it, for what it weighs.
+        bore: Definite<Length>;
         /// Of a board: the plate alone; 1.0 mm if left out.
         thickness: Definite<Length>;
         /// Of a board: its tallest part above the plate.

@@ -45,6 +45,8 @@ pub struct Piece {
     pub material: Material,
     /// Whether it is a wall of a hood.
     pub is_wall: bool,
+    /// Radius of the hole along a cylinder \[m\]: it changes mass and inertia, not the air around it.
+    pub bore_m: f64,
     /// Where it is written.
     pub place: Option<Place>,
 }
@@ -64,6 +66,7 @@ impl Piece {
             solid: solid.ok()?,
             material,
             is_wall: false,
+            bore_m: 0.0,
             place: None,
         })
     }
@@ -78,6 +81,7 @@ impl Piece {
         )?;
         Some(Self {
             is_wall: self.is_wall,
+            bore_m: self.bore_m,
             place: self.place,
             ..moved
         })
@@ -88,7 +92,7 @@ impl Piece {
         match &self.form {
             Form::Box(size_m) => size_m.iter().product(),
             Form::Cylinder { radius_m, height_m } => {
-                std::f64::consts::PI * radius_m * radius_m * height_m
+                std::f64::consts::PI * (radius_m * radius_m - self.bore_m * self.bore_m) * height_m
             }
             Form::Mesh(mesh) => match mesh.properties() {
                 Ok(properties) => properties.volume_m3,
@@ -102,8 +106,9 @@ impl Piece {
         let (shape, centre_m) = match &self.form {
             Form::Box(size_m) => (PartShape::Box { size_m: *size_m }, self.pose.centre_m),
             Form::Cylinder { radius_m, height_m } => (
-                PartShape::Cylinder {
-                    radius_m: *radius_m,
+                PartShape::Tube {
+                    outer_m: *radius_m,
+                    inner_m: self.bore_m,
                     height_m: *height_m,
                 },
                 self.pose.centre_m,
@@ -230,6 +235,9 @@ fn of_solid(part: &Part, solid: &Named<Written>, meshes: &mut Meshes) -> Vec<Pie
     for piece in &mut found {
         piece.is_wall = shape == SolidShape::Hood;
         piece.place = Some(facet.place);
+        if shape == SolidShape::Cylinder {
+            piece.bore_m = 0.5 * or_zero(&facet.bore);
+        }
     }
     found
 }

@@ -36,6 +36,7 @@ pub fn sheet(part: &Part, meshes: &[MeshFile]) -> Vec<Diagnostic> {
     for solid in &part.solids {
         found.extend(missing_sizes(part, solid));
         found.extend(open_sides(solid));
+        found.extend(bore(solid));
         if let Some(name) = &solid.facet.mesh {
             found.extend(mesh(name, solid, meshes));
         }
@@ -242,6 +243,15 @@ fn missing_sizes(part: &Part, solid: &Named<Solid>) -> Option<Diagnostic> {
     let keys: Vec<String> = wanted.iter().map(|key| format!("`{key}`")).collect();
     let message = format!("a {} needs {}", shape.value.word(), keys.join(" and "));
     Some(Diagnostic::error("missing-key", shape.place, message))
+}
+
+/// A hole as wide as the cylinder.
+fn bore(solid: &Named<Solid>) -> Option<Diagnostic> {
+    let (bore, outer) = (solid.facet.bore.as_ref()?, solid.facet.diameter.as_ref()?);
+    let message = "the `bore` is as wide as the cylinder or wider";
+    (bore.value >= outer.value).then(|| {
+        Diagnostic::error("upside-down", bore.place, message).also(outer.place, "the cylinder")
+    })
 }
 
 fn open_sides(solid: &Named<Solid>) -> Vec<Diagnostic> {

@@ -14,6 +14,7 @@ pub mod momentum;
 pub mod motor;
 pub mod operating_point;
 pub mod page;
+pub mod placed;
 pub mod practice;
 pub mod propeller;
 pub mod space;
@@ -91,6 +92,7 @@ pub fn cases() -> Vec<Case> {
         wire::cases(),
         handling::cases(),
         space::cases(),
+        placed::cases(),
         ensemble::cases(),
         practice::cases(),
     ]
