@@ -1,16 +1,19 @@
 //! Names in what is said about wires: the pads of a sheet, links to ports, wires to pads.
 
+use crate::link::taken_off;
 use crate::text::unknown_name;
-use craft::airframe::{Airframe, Feed, Harness, Link, WireWritten};
-use craft::pads::{Pad, PadRole, Side};
+use craft::airframe::{Airframe, Feed, Harness, Link, Refit, WireWritten};
+use craft::pads::{Pad, PadRole, Port, Side, SignalKind};
 use craft::part::Named;
 use craft::{Bench, Diagnostic, Part, Stated};
 
 /// What each pad belongs to, what each port shares, and pads that lie on one another.
 pub fn sheet(bench: &Bench, part: &Part) -> Vec<Diagnostic> {
     let mut found = Vec::new();
+    found.extend(number_twice(part));
     for pad in &part.pads {
         found.extend(owner(part, pad));
+        found.extend(unsuited(part, pad));
         found.extend(off_the_outline(bench, part, pad));
     }
     found.extend(same_place(part));
@@ -87,6 +90,76 @@ fn owner(part: &Part, pad: &Named<Pad>) -> Option<Diagnostic> {
     }
 }
 
+/// Two serial ports with one printed number: nobody could tell which is meant.
+fn number_twice(part: &Part) -> Vec<Diagnostic> {
+    let numbered = |port: &Named<Port>| {
+        let is_serial = port
+            .facet
+            .kind
+            .is_none_or(|kind| kind.value == SignalKind::Serial);
+        let number = port.facet.number.as_ref().map(|number| number.value);
+        number
+            .or_else(|| port.name.value.parse().ok())
+            .filter(|_| is_serial)
+    };
+    let twin = |at: usize| {
+        let port = &part.ports[at];
+        let number = numbered(port)?;
+        // One port on two pads, plain and through an inverter, says so by `shares`.
+        let shares = |one: &Named<Port>, other: &Named<Port>| {
+            let mut names = one.facet.shares.iter().flat_map(|names| &names.value);
+            names.any(|name| name.value == other.name.value)
+        };
+        let first = part.ports[..at].iter().find(|other| {
+            numbered(other) == Some(number) && !shares(port, other) && !shares(other, port)
+        })?;
+        let message = format!(
+            "`{}` and `{}` are both number {number}",
+            first.name.value, port.name.value
+        );
+        Some(
+            Diagnostic::warning("number-twice", port.name.place, message)
+                .also(first.name.place, "the other port"),
+        )
+    };
+    (0..part.ports.len()).filter_map(twin).collect()
+}
+
+/// A pad whose role has nothing to do with the kind of its port or signal.
+fn unsuited(part: &Part, pad: &Named<Pad>) -> Option<Diagnostic> {
+    use PadRole::{Clock, Data, OneWire, Phase, SerialIn, SerialOut, SignalIn, SignalOut};
+    let (role, of) = (pad.facet.role.as_ref()?, pad.facet.of.as_ref()?);
+    let port = part.ports.iter().find(|port| port.name.value == of.value);
+    let signal = part
+        .signals
+        .iter()
+        .find(|signal| signal.name.value == of.value);
+    let written = port
+        .map(|port| port.facet.kind)
+        .or(signal.map(|signal| signal.facet.kind))?;
+    let kind = written.map_or(SignalKind::Serial, |kind| kind.value);
+    let is_for_signals = matches!(
+        role.value,
+        Clock | Data | OneWire | Phase | SerialIn | SerialOut | SignalIn | SignalOut
+    );
+    let suits = match kind {
+        SignalKind::Serial => matches!(role.value, SerialIn | SerialOut | OneWire),
+        SignalKind::TwoWireBus => matches!(role.value, Clock | Data),
+        SignalKind::MotorPhases => role.value == Phase,
+        _ => matches!(role.value, SignalIn | SignalOut | OneWire),
+    };
+    let message = format!(
+        "a {} pad is nothing for `{}`, which is {}",
+        role.value.word(),
+        of.value,
+        kind.word()
+    );
+    (is_for_signals && !suits).then(|| {
+        Diagnostic::warning("role-unsuited", role.place, message)
+            .also(of.place, "what it belongs to")
+    })
+}
+
 /// A pad further out than the board reaches is a mistyped figure, or the middle was counted otherwise.
 fn off_the_outline(bench: &Bench, part: &Part, pad: &Named<Pad>) -> Option<Diagnostic> {
     let outline = part.outline.as_ref()?;
@@ -157,10 +230,15 @@ fn same_place(part: &Part) -> Vec<Diagnostic> {
 }
 
 /// Checks the links and wires written in one file against the airframe they end up on.
-pub fn airframe(airframe: &Airframe, harness: &Harness) -> Vec<Diagnostic> {
+pub fn airframe(airframe: &Airframe, harness: &Harness, refit: Option<&Refit>) -> Vec<Diagnostic> {
     let mut found = Vec::new();
+    let gone = |part: &Stated<String>, what: &str| gone(refit, part, what);
     for link in &harness.links {
-        if let Some(fault) = reversed(airframe, link) {
+        let to = link.table.to.as_ref();
+        let fault = gone(&link.part, "is linked")
+            .or_else(|| to.and_then(|to| gone(to, "is linked to")))
+            .or_else(|| reversed(airframe, link));
+        if let Some(fault) = fault {
             found.push(fault);
             continue;
         }
@@ -180,6 +258,12 @@ pub fn airframe(airframe: &Airframe, harness: &Harness) -> Vec<Diagnostic> {
         found.extend(to.and_then(|to| target(airframe, to, "port", "unknown-port", ports)));
     }
     for wire in &harness.wires {
+        let to = wire.table.to.as_ref();
+        let fault = gone(&wire.part, "is wired");
+        if let Some(fault) = fault.or_else(|| to.and_then(|to| gone(to, "is wired to"))) {
+            found.push(fault);
+            continue;
+        }
         let what = format!("pad of `{}`", wire.part.value);
         let pads = |part: &Part| names(&part.pads);
         found.extend(of_part(
@@ -199,6 +283,16 @@ pub fn airframe(airframe: &Airframe, harness: &Harness) -> Vec<Diagnostic> {
         found.extend(ground.and_then(|ground| ground_target(airframe, feed, ground)));
     }
     found
+}
+
+/// A part, or a part and one of its names, that the refit takes off and something written for it still names.
+fn gone(refit: Option<&Refit>, name: &Stated<String>, what: &str) -> Option<Diagnostic> {
+    let part = name
+        .split_once('.')
+        .map_or(name.value.as_str(), |(part, _)| part);
+    let place = taken_off(refit, part)?.place;
+    let message = format!("`{part}` {what} here, but it is taken off");
+    Some(Diagnostic::error("unknown-part", name.place, message).also(place, "taken off here"))
 }
 
 /// A link written from the port to the signal.

@@ -27,7 +27,7 @@ pub fn link(bench: &mut Bench, faulty: &FaultyKeys) -> Vec<Diagnostic> {
     for craft in &bench.craft {
         let airframe = Airframe::before(craft);
         check_feeds(&airframe, &craft.feeds, &mut diagnostics);
-        diagnostics.extend(harness::airframe(&airframe, &craft.harness));
+        diagnostics.extend(harness::airframe(&airframe, &craft.harness, None));
         diagnostics.extend(sense::airframe(&airframe));
         diagnostics.extend(placed::airframe(&airframe, None));
         diagnostics.extend(
@@ -172,7 +172,7 @@ fn check_refit(bench: &Bench, refit: &Refit, diagnostics: &mut Vec<Diagnostic>) 
         });
     diagnostics.extend(to_removed.iter().map(|feed| feeds_removed(refit, feed)));
     check_feeds(&airframe, &feeds, diagnostics);
-    diagnostics.extend(harness::airframe(&airframe, &refit.harness));
+    diagnostics.extend(harness::airframe(&airframe, &refit.harness, Some(refit)));
     diagnostics.extend(sense::airframe(&airframe));
     diagnostics.extend(placed::airframe(&airframe, Some(refit)));
 }
@@ -188,6 +188,11 @@ fn feeds_removed(refit: &Refit, feed: &Feed) -> Diagnostic {
         Some(name) => fault.also(name.place, "taken off here"),
         None => fault,
     }
+}
+
+/// Where the refit takes a part off, if it does.
+pub(crate) fn taken_off<'a>(refit: Option<&'a Refit>, part: &str) -> Option<&'a Stated<String>> {
+    removed(refit?).find(|name| name.value == part)
 }
 
 fn removed(refit: &Refit) -> impl Iterator<Item = &Stated<String>> {

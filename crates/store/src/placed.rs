@@ -112,8 +112,7 @@ pub fn airframe(airframe: &Airframe, refit: Option<&Refit>) -> Vec<Diagnostic> {
 
 /// A part that the refit takes off and a place still names: the place is lost, the rest holds.
 fn taken_off(refit: Option<&Refit>, name: &Stated<String>) -> Option<Diagnostic> {
-    let removed = refit?.header.remove.iter().flat_map(|names| &names.value);
-    let gone = removed.into_iter().find(|gone| gone.value == name.value)?;
+    let gone = crate::link::taken_off(refit, &name.value)?;
     let message = format!("a place names `{}`, which the refit takes off", name.value);
     Some(
         Diagnostic::warning("place-lost", name.place, message)

@@ -179,5 +179,10 @@ fn checked_a_ground_goes_to_a_part_that_has_one() {
 #[test]
 fn checked_a_refit_links_nothing_that_it_takes_off() {
     let refit = "craft = \"x\"\nremove = [\"gps\"]\n[links]\ngps.data = \"board.1\"\n";
-    one(read(BOARD, CRAFT, refit), "unknown-part", "gps", None);
+    one(
+        read(BOARD, CRAFT, refit),
+        "unknown-part",
+        "gps",
+        Some("\"gps\""),
+    );
 }

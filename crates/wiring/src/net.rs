@@ -1,11 +1,12 @@
 //! Nets: what is joined to what, through wires and through the boards themselves.
 
+use crate::allot::NeedDuplex;
 use crate::plan::{Carries, Fault, Plan};
 use crate::terminal::TerminalId;
 use craft::Place;
 use craft::airframe::Airframe;
 use craft::facet::RegulatorKind;
-use craft::pads::PadRole;
+use craft::pads::{PadRole, SignalKind};
 use std::collections::BTreeMap;
 
 /// Terminals at one potential.
@@ -185,6 +186,91 @@ pub(crate) fn faults(plan: &Plan, airframe: &Airframe) -> Vec<Fault> {
         }
     }
     faults
+}
+
+/// Serial senders that written wires join: two talk at once. A pad of a one-wire signal may speak in turn.
+pub(crate) fn senders(plan: &Plan, airframe: &Airframe) -> Vec<Fault> {
+    let one_wire = |id: TerminalId| {
+        plan.wires.iter().any(|wire| match wire.carries {
+            Carries::Signal(need) => {
+                let duplex = plan.signals.question.needs[need].duplex;
+                wire.ends.contains(&id) && duplex == NeedDuplex::OneWire
+            }
+            _ => false,
+        })
+    };
+    let mut faults = Vec::new();
+    for terminals in groups(plan, airframe).into_values() {
+        let role = |id: &TerminalId| plan.terminals.get(*id).role;
+        let speaks = |id: &&TerminalId| role(id) == PadRole::SerialOut && !one_wire(**id);
+        let senders: Vec<TerminalId> = terminals.iter().filter(speaks).copied().collect();
+        let takes_turns = terminals.iter().any(|id| role(id) == PadRole::OneWire);
+        // Two that send straight into one another are told where the wire is written.
+        let joined = |wire: &crate::Wire| wire.ends.iter().all(|end| senders.contains(end));
+        if let ([one, other, ..], false) = (&senders[..], takes_turns)
+            && !plan.wires.iter().any(joined)
+        {
+            faults.push(Fault::TwoSenders {
+                pads: [*one, *other],
+                places: written(plan, &terminals),
+            });
+        }
+    }
+    faults
+}
+
+/// Parts with power or a signal whose ground does not come back to the pack, where nothing else says why.
+pub(crate) fn adrift(plan: &Plan, airframe: &Airframe) -> Vec<Fault> {
+    let get = |id: &TerminalId| plan.terminals.get(*id);
+    let is_home = |id: &TerminalId| {
+        let it = get(id);
+        it.role == PadRole::Ground && (Some(it.part) == plan.battery || Some(it.part) == plan.entry)
+    };
+    let groups = groups(plan, airframe);
+    if !groups.values().flatten().any(is_home) {
+        return Vec::new();
+    }
+    let mut faults: Vec<Fault> = Vec::new();
+    for group in groups.into_values() {
+        if group.iter().any(is_home) || group.iter().any(|id| is_told(plan, get(id).part)) {
+            continue;
+        }
+        for id in group.iter().filter(|id| get(id).role == PadRole::Ground) {
+            let (part, copy) = (get(id).part, get(id).copy);
+            let lives = plan.wires.iter().any(|wire| {
+                let end = plan.terminals.get(wire.ends[0]);
+                let takes = match wire.carries {
+                    Carries::Plus(..) => true,
+                    Carries::Signal(need) => {
+                        plan.signals.needs[need].kind != SignalKind::MotorPhases
+                    }
+                    _ => false,
+                };
+                (end.part, end.copy) == (part, copy) && takes
+            });
+            let known = faults
+                .iter()
+                .any(|fault| matches!(fault, Fault::Adrift { part: other, .. } if *other == part));
+            if lives && !known {
+                let mut places = vec![airframe.parts[part].id.place];
+                places.extend(written(plan, &group));
+                faults.push(Fault::Adrift { part, places });
+            }
+        }
+    }
+    faults
+}
+
+/// Whether another fault says why what hangs on this part is not fed or not grounded.
+fn is_told(plan: &Plan, at: usize) -> bool {
+    plan.faults.iter().any(|fault| match fault {
+        Fault::NoGround { part, .. }
+        | Fault::NoPad { part, .. }
+        | Fault::OtherFeed { part, .. }
+        | Fault::UnfedRail { part, .. } => *part == at,
+        Fault::WrongPads { ends, .. } => plan.terminals.get(ends[0]).part == at,
+        _ => false,
+    })
 }
 
 /// Where the wires of a net are written by the builder.

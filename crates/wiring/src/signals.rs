@@ -5,14 +5,14 @@ use crate::allot::{
     Answer, Choice, Kind, Need, NeedDuplex, NeedInversion, Port, PortDuplex, PortInversion,
     Question, Relief, Unanswerable, Unfit, allot, fit,
 };
-use crate::terminal::{Terminals, copies};
-use craft::airframe::Airframe;
+use crate::terminal::{Terminal, Terminals, copies};
+use craft::airframe::{Airframe, WireWritten};
 use craft::pads::{
     PadRole, PortDuplex as Offered, PortInversion as Invertible, Signal, SignalDuplex,
     SignalInversion, SignalKind,
 };
 use craft::part::Named;
-use craft::{Place, Stated};
+use craft::{Part, Place, Stated};
 
 /// Volts of a signal whose sheet does not say: the logic of today's processors.
 pub const USUAL_LEVEL_V: f64 = 3.3;
@@ -22,6 +22,8 @@ pub const USUAL_LEVEL_V: f64 = 3.3;
 pub struct PortAt {
     /// Position of its part.
     pub part: usize,
+    /// Which of several parts of the same name.
+    pub copy: Option<u32>,
     /// Position on the part.
     pub port: usize,
     /// As the builder would name it: "board.2".
@@ -95,6 +97,8 @@ pub struct Signals {
     pub needs: Vec<NeedAt>,
     /// Signals of a kind for which no part of the craft describes a port.
     pub unheard: Vec<NeedAt>,
+    /// Signals that a written wire joins to another device rather than to a port.
+    pub elsewhere: Vec<NeedAt>,
     /// What was asked.
     pub question: Question,
     /// By need; none where it is left out.
@@ -114,7 +118,8 @@ impl Signals {
     pub fn of(airframe: &Airframe, terminals: &Terminals, today: Option<&Self>) -> Self {
         let mut signals = Self::default();
         signals.gather_ports(airframe);
-        signals.gather_needs(airframe);
+        signals.gather_needs(airframe, terminals);
+        signals.set_aside_wired(airframe, terminals);
         for at in 0..signals.needs.len() {
             let said = signals.said(airframe, terminals, at);
             signals.needs[at].said = said.map(|(_, place)| place);
@@ -138,37 +143,66 @@ impl Signals {
 
     fn gather_ports(&mut self, airframe: &Airframe) {
         for (at, fitted, part) in airframe.found() {
-            let first = self.ports.len();
-            for (index, named) in part.ports.iter().enumerate() {
-                let number = named.facet.number.as_ref().map(|number| number.value);
-                self.ports.push(PortAt {
-                    part: at,
-                    port: index,
-                    name: format!("{}.{}", fitted.id.value, named.name.value),
-                    number: number.or_else(|| named.name.value.parse().ok()),
-                    kind: port_kind(named),
-                    place: named.name.place,
-                });
-                self.question.ports.push(port(at, named));
-                let shared = named.facet.shares.iter().flat_map(|names| &names.value);
-                for name in shared {
-                    let other = part.ports.iter().position(|it| it.name.value == name.value);
-                    self.question
-                        .apart
-                        .extend(other.map(|other| (first + index, first + other)));
+            for copy in copies(fitted.count()) {
+                self.gather_ports_of(at, (&fitted.id.value, copy), part);
+            }
+        }
+    }
+
+    fn gather_ports_of(&mut self, at: usize, (id, copy): (&str, Option<u32>), part: &Part) {
+        let first = self.ports.len();
+        for (index, named) in part.ports.iter().enumerate() {
+            let number = named.facet.number.as_ref().map(|number| number.value);
+            self.ports.push(PortAt {
+                part: at,
+                copy,
+                port: index,
+                name: format!("{}.{}", owner(id, copy), named.name.value),
+                number: number.or_else(|| named.name.value.parse().ok()),
+                kind: port_kind(named),
+                place: named.name.place,
+            });
+            self.question.ports.push(port(at, named));
+            let shared = named.facet.shares.iter().flat_map(|names| &names.value);
+            for name in shared {
+                let other = part.ports.iter().position(|it| it.name.value == name.value);
+                self.question
+                    .apart
+                    .extend(other.map(|other| (first + index, first + other)));
+            }
+        }
+    }
+
+    /// Ports at whose pads a written wire ends that is no signal's own: from port to port, or to nothing that asks.
+    fn set_aside_wired(&mut self, airframe: &Airframe, terminals: &Terminals) {
+        for wire in &airframe.harness.wires {
+            let Some(ends) = ends_of(airframe, terminals, wire) else {
+                continue;
+            };
+            let ports = ends.map(|end| self.port_at(airframe, end));
+            let asks = ends.map(|end| is_signal(airframe, end));
+            if !asks.contains(&true) {
+                for port in ports.into_iter().flatten() {
+                    self.question.ports[port].taken |= !self.question.ports[port].many;
                 }
             }
         }
     }
 
-    fn gather_needs(&mut self, airframe: &Airframe) {
+    /// The port that a pad belongs to.
+    fn port_at(&self, airframe: &Airframe, pad: &Terminal) -> Option<usize> {
+        let of = pad.of.as_deref().filter(|_| pad.role != PadRole::Ground)?;
+        let part = airframe.parts[pad.part].part.as_deref()?;
+        let index = part.ports.iter().position(|port| port.name.value == of)?;
+        let mine = |port: &PortAt| (port.part, port.copy, port.port) == (pad.part, pad.copy, index);
+        self.ports.iter().position(mine)
+    }
+
+    fn gather_needs(&mut self, airframe: &Airframe, terminals: &Terminals) {
         for (at, fitted, part) in airframe.found() {
             for copy in copies(fitted.count()) {
                 for (index, named) in part.signals.iter().enumerate() {
-                    let owner = copy.map_or_else(
-                        || fitted.id.value.clone(),
-                        |copy| format!("{} {copy}", fitted.id.value),
-                    );
+                    let owner = owner(&fitted.id.value, copy);
                     let need = NeedAt {
                         part: at,
                         copy,
@@ -183,7 +217,12 @@ impl Signals {
                     // A port of the same part is no partner: a board's video output is not for
                     // its own video input.
                     let partner = |port: &PortAt| port.kind == need.kind && port.part != at;
-                    if self.ports.iter().any(partner) {
+                    let mine = |end: &Terminal| {
+                        (end.part, end.copy) == (at, copy) && end.is_of(&named.name.value)
+                    };
+                    if wired_elsewhere(airframe, terminals, mine) {
+                        self.elsewhere.push(need);
+                    } else if self.ports.iter().any(partner) {
                         self.question.needs.push(asked(at, &named.facet));
                         self.needs.push(need);
                     } else {
@@ -202,21 +241,31 @@ impl Signals {
         at: usize,
     ) -> Option<(usize, Place)> {
         let need = &self.needs[at];
-        // One link cannot mean four motors.
-        if need.copy.is_some() {
-            return None;
-        }
         let fitted = &airframe.parts[need.part];
         let signal = &fitted.part.as_deref()?.signals[need.signal].name.value;
-        let linked = airframe.harness.link(&fitted.id, signal).and_then(|link| {
-            let to = link.table.to.as_ref()?;
-            Some((self.port_named(to)?, link.table.place))
-        });
+        // One link cannot mean four motors; a wire ends at the first of them.
+        if need.copy.is_some_and(|copy| copy > 1) {
+            return None;
+        }
+        let linked = airframe
+            .harness
+            .link(&fitted.id, signal)
+            .filter(|_| need.copy.is_none())
+            .and_then(|link| {
+                let to = link.table.to.as_ref()?;
+                Some((self.port_named(to)?, link.table.place))
+            });
         linked.or_else(|| self.port_of_wire(airframe, terminals, need, signal))
     }
 
     fn port_named(&self, name: &Stated<String>) -> Option<usize> {
-        self.ports.iter().position(|port| port.name == name.value)
+        let exact = self.ports.iter().position(|port| port.name == name.value);
+        exact.or_else(|| {
+            // Of several copies the first is meant.
+            let (part, port) = name.value.split_once('.')?;
+            let first = format!("{part} 1.{port}");
+            self.ports.iter().position(|port| port.name == first)
+        })
     }
 
     fn port_of_wire(
@@ -228,20 +277,24 @@ impl Signals {
     ) -> Option<(usize, Place)> {
         let fitted = &airframe.parts[need.part];
         airframe.harness.wires.iter().find_map(|wire| {
-            let mine = wire.part.value == fitted.id.value;
-            let pad = terminals.named(need.part, &wire.pad).filter(|_| mine)?;
-            let pad = terminals.get(pad);
-            if !pad.is_of(signal) || pad.role == PadRole::Ground {
+            let mine = |end: &&Terminal| {
+                let asks = end.is_of(signal) && end.role != PadRole::Ground;
+                end.part == need.part
+                    && asks
+                    && fitted.id.value == airframe.parts[end.part].id.value
+            };
+            let [one, other] = ends_of(airframe, terminals, wire)?;
+            let there = if mine(&one) {
+                other
+            } else if mine(&other) {
+                one
+            } else {
                 return None;
-            }
-            let to = wire.table.to.as_ref()?;
-            let (part, name) = to.split_once('.')?;
-            let there = terminals.get(terminals.named(airframe.position(part)?, name)?);
-            let of = there.of.as_deref()?;
-            let port = self.port_named(&Stated::new(format!("{part}.{of}"), to.place))?;
-            Some((port, wire.table.place))
+            };
+            Some((self.port_at(airframe, there)?, wire.table.place))
         })
     }
+
     /// The port a need has in the plan before, and whether the builder said so there.
     fn port_of_old(&self, old: &Self, at: usize) -> Option<(usize, bool)> {
         let need = old
@@ -317,6 +370,50 @@ impl Signals {
             .or_else(|| with(|_| false))
             .unwrap_or_else(|| vec![None; self.needs.len()])
     }
+}
+
+/// The part's name, with its number where there are several.
+fn owner(id: &str, copy: Option<u32>) -> String {
+    copy.map_or_else(|| id.to_owned(), |copy| format!("{id} {copy}"))
+}
+
+/// The two pads of a written wire.
+fn ends_of<'t>(
+    airframe: &Airframe,
+    terminals: &'t Terminals,
+    wire: &WireWritten,
+) -> Option<[&'t Terminal; 2]> {
+    let (part, pad) = wire.table.to.as_ref()?.split_once('.')?;
+    let here = terminals.named(airframe.position(&wire.part)?, &wire.pad)?;
+    let there = terminals.named(airframe.position(part)?, pad)?;
+    Some([terminals.get(here), terminals.get(there)])
+}
+
+/// Whether a pad belongs to a signal that asks for a port.
+fn is_signal(airframe: &Airframe, pad: &Terminal) -> bool {
+    let part = airframe.parts[pad.part].part.as_deref();
+    let named = |part: &Part| {
+        part.signals
+            .iter()
+            .any(|signal| pad.is_of(&signal.name.value))
+    };
+    pad.role != PadRole::Ground && part.is_some_and(named)
+}
+
+/// Whether a written wire joins a signal's pad to one of another signal.
+fn wired_elsewhere(
+    airframe: &Airframe,
+    terminals: &Terminals,
+    mine: impl Fn(&Terminal) -> bool,
+) -> bool {
+    let mut wires = airframe.harness.wires.iter();
+    wires.any(|wire| {
+        let Some(ends) = ends_of(airframe, terminals, wire) else {
+            return false;
+        };
+        let is_mine = ends.map(|end| mine(end) && end.role != PadRole::Ground);
+        is_mine.contains(&true) && ends.iter().all(|end| is_signal(airframe, end))
+    })
 }
 
 fn port_kind(named: &Named<craft::pads::Port>) -> SignalKind {

@@ -132,6 +132,15 @@ impl Terminals {
             .collect()
     }
 
+    /// The same on every copy of a part.
+    pub fn on_any(&self, part: usize, wanted: impl Fn(&Terminal) -> bool) -> Vec<TerminalId> {
+        let meant = |id: &TerminalId| {
+            let it = self.get(*id);
+            it.part == part && it.is_described() && wanted(it)
+        };
+        self.ids().filter(meant).collect()
+    }
+
     /// A pad by the builder's name for it, `board.R2`; of several copies the first.
     pub fn named(&self, part: usize, pad: &str) -> Option<TerminalId> {
         self.ids().find(|&id| {

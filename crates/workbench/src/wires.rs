@@ -79,7 +79,7 @@ pub fn unfit(reason: &Unfit) -> Phrase {
     match *reason {
         Unfit::WrongKind => "it is a port for another kind of signal".into(),
         Unfit::OwnBoard => "it is on the device itself".into(),
-        Unfit::Taken => "something on the board owns it".into(),
+        Unfit::Taken => "something else owns it, on the board or by a wire that you wrote".into(),
         Unfit::NoSendPad => "it has no pad that sends".into(),
         Unfit::NoReceivePad => "it has no pad that listens".into(),
         Unfit::NoOneWire => "it cannot talk both ways on one wire".into(),

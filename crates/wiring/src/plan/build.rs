@@ -202,6 +202,12 @@ impl<'a> Builder<'a> {
             }
         }
 
+        // What comes back goes to the copy that it came from; otherwise device 2 looks to server 2.
+        let near_copy = near.and_then(|near| {
+            let it = terminals.get(near);
+            (it.part == part).then_some(it.copy)
+        });
+        let from_copy = from.and_then(|from| terminals.get(from).copy);
         let here = near.and_then(|near| {
             let it = terminals.get(near);
             it.at_mm.filter(|_| it.part == part)
@@ -217,17 +223,17 @@ impl<'a> Builder<'a> {
             let away = here.zip(it.at_mm).map_or(f64::INFINITY, |(one, other)| {
                 (one.0 - other.0).hypot(one.1 - other.1)
             });
-            (self.landed.get(&id).copied().unwrap_or(0), meant, away)
+            let other_copy = it.copy.is_some() && it.copy != from_copy;
+            let landed = self.landed.get(&id).copied().unwrap_or(0);
+            ((other_copy, landed, meant), away)
         };
         let best = terminals
-            .on(part, None, wanted)
+            .on_any(part, wanted)
             .into_iter()
+            .filter(|id| near_copy.is_none_or(|copy| terminals.get(*id).copy == copy))
             .min_by(|one, other| {
                 let (one, other) = (rank(one), rank(other));
-                one.0
-                    .cmp(&other.0)
-                    .then(one.1.cmp(&other.1))
-                    .then(one.2.total_cmp(&other.2))
+                one.0.cmp(&other.0).then(one.1.total_cmp(&other.1))
             });
         if let Some(best) = best {
             return best;
@@ -251,6 +257,7 @@ impl<'a> Builder<'a> {
         }
         // One ground for all, whatever comes back to it.
         let of = if role == PadRole::Ground { name } else { of };
-        self.plan.terminals.invent(part, None, name, role, of)
+        let copy = near_copy.flatten();
+        self.plan.terminals.invent(part, copy, name, role, of)
     }
 }

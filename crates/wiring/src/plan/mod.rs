@@ -121,6 +121,42 @@ pub enum Fault {
         /// Where both are written.
         places: Vec<Place>,
     },
+    /// A part's ground does not come back to the pack.
+    Adrift {
+        /// The part.
+        part: usize,
+        /// Where it and its wires are written.
+        places: Vec<Place>,
+    },
+    /// Wires join two serial pads that both send.
+    TwoSenders {
+        /// The two pads.
+        pads: [TerminalId; 2],
+        /// The wires written by the builder that do it.
+        places: Vec<Place>,
+    },
+    /// A written wire takes an input's power from another source than its feed says.
+    OtherFeed {
+        /// The part.
+        part: usize,
+        /// Its input.
+        socket: String,
+        /// The ends of the wire.
+        ends: [TerminalId; 2],
+        /// What the feed says.
+        said: String,
+        /// Where both are written.
+        places: Vec<Place>,
+    },
+    /// A part with rails that no wire feeds, and nothing says from where.
+    UnfedRail {
+        /// The part.
+        part: usize,
+        /// Its rail.
+        rail: String,
+        /// Where the part is named.
+        place: Place,
+    },
     /// A pad that sends more volts than the other takes.
     TooManyVolts {
         /// The sender and the listener.
@@ -169,9 +205,12 @@ impl Plan {
         builder.feeds();
         builder.signal_wires();
         builder.grounds();
+        builder.unfed_rails();
         let mut plan = builder.plan;
         plan.check_volts(airframe);
         plan.faults.extend(crate::net::faults(&plan, airframe));
+        plan.faults.extend(crate::net::senders(&plan, airframe));
+        plan.faults.extend(crate::net::adrift(&plan, airframe));
         plan
     }
 

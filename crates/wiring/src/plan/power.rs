@@ -3,7 +3,7 @@
 use super::build::{Builder, Server};
 use super::{Carries, Fault, Picked, Wire};
 use crate::choice::{Job, Wanted, usual_lead};
-use crate::terminal::{TerminalId, copies};
+use crate::terminal::{Terminal, TerminalId, copies};
 use craft::airframe::{Colour, Feed, Tap};
 use craft::facet::Input;
 use craft::pads::{PadRole, SignalKind};
@@ -178,7 +178,10 @@ impl Builder<'_> {
                 return None;
             }
             let name = &self.part(server)?.ports[port.port].name.value;
-            let pads = self.plan.terminals.on(server, None, |it| it.is_of(name));
+            let pads = self
+                .plan
+                .terminals
+                .on(server, port.copy, |it| it.is_of(name));
             pads.into_iter()
                 .find(|&pad| self.plan.terminals.get(pad).at_mm.is_some())
         })
@@ -214,6 +217,38 @@ impl Builder<'_> {
             .unwrap_or_else(|| Wanted::usual(Job::Board));
         let carries = Carries::Plus(at, "pack".to_owned());
         self.wire([here, there], carries, wanted, None, twist, None);
+    }
+
+    /// Rails said to live off the pack for want of another word, on a part that no wire feeds.
+    pub(super) fn unfed_rails(&mut self) {
+        let airframe = self.airframe;
+        for (at, fitted, part) in airframe.found() {
+            let is_fed = |wire: &Wire| {
+                let ends = wire.ends.map(|end| self.plan.terminals.get(end));
+                let comes_in = |it: &Terminal| {
+                    let is_plus = it.role == PadRole::Power && it.is_of("pack");
+                    it.part == at && (it.role == PadRole::PowerIn || is_plus)
+                };
+                ends.into_iter().any(comes_in)
+                    || matches!(&wire.carries, Carries::Plus(part, socket) if *part == at
+                        && airframe.parts[at].part.iter().any(|part| part.rails.iter().any(|rail| rail.name.value == *socket)))
+            };
+            if Some(at) == self.plan.entry || Some(at) == self.plan.battery {
+                continue;
+            }
+            if self.plan.wires.iter().any(is_fed) {
+                continue;
+            }
+            for (rail, named) in part.rails.iter().enumerate() {
+                if let Ok((Tap::Pack, None)) = airframe.source_of_rail(at, rail) {
+                    self.plan.faults.push(Fault::UnfedRail {
+                        part: at,
+                        rail: named.name.value.clone(),
+                        place: fitted.id.place,
+                    });
+                }
+            }
+        }
     }
 
     /// A capacitor stands on its own legs: no wire to choose.

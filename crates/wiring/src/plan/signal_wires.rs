@@ -72,7 +72,7 @@ impl Builder<'_> {
             &self.plan.signals.ports[port],
         );
         let (part, copy, kind, place) = (at.part, at.copy, at.kind, at.place);
-        let (board, board_place) = (to.part, to.place);
+        let (board, board_copy, board_place) = (to.part, to.copy, to.place);
         let name_of = |at: usize, signal: bool, index: usize| -> Option<String> {
             let part = self.part(at)?;
             Some(if signal {
@@ -93,7 +93,15 @@ impl Builder<'_> {
         let mut ends = Vec::new();
         for (mine, theirs) in pairs {
             let here = self.signal_pads(part, copy, &signal, mine, place);
-            let there = self.signal_pads(board, None, &socket, theirs, board_place);
+            let there = self.signal_pads(board, board_copy, &socket, theirs, board_place);
+            // Three phases on fewer pads: the leads left over have nowhere to go.
+            if kind == SignalKind::MotorPhases && there.len() < here.len() {
+                self.plan.faults.push(Fault::NoPad {
+                    part: board,
+                    what: format!("all {} phases of {socket}", here.len()),
+                    place: Some(board_place),
+                });
+            }
             ends.extend(here.into_iter().zip(there));
         }
         ends

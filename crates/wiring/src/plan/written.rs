@@ -5,6 +5,8 @@ use super::roles::{Fit, fit};
 use super::{Carries, Fault};
 use crate::choice::Wanted;
 use crate::terminal::{Terminal, TerminalId};
+use craft::Place;
+use craft::airframe::{Feed, Tap};
 use craft::pads::PadRole;
 
 impl Builder<'_> {
@@ -31,6 +33,7 @@ impl Builder<'_> {
                 Carries::Plus(part, socket) => airframe.feed(&airframe.parts[*part].id, socket),
                 _ => None,
             };
+            self.against_feed(&carries, ends, feed, place);
             let sized_for_a = self.nominal_current(&carries, feed);
             self.written.insert(ends[0]);
             let wanted = Wanted {
@@ -51,6 +54,55 @@ impl Builder<'_> {
         }
     }
 
+    /// A written plus wire that ends at another source than the feed says.
+    fn against_feed(
+        &mut self,
+        carries: &Carries,
+        ends: [TerminalId; 2],
+        feed: Option<&Feed>,
+        place: Place,
+    ) {
+        let (Carries::Plus(part, socket), Some(feed)) = (carries, feed) else {
+            return;
+        };
+        let Some(from) = &feed.table.from else { return };
+        let said = match from.split_once('.') {
+            Some((part, rail)) => (self.airframe.position(part), rail.to_owned()),
+            None => (None, from.value.clone()),
+        };
+        let found = self.source_at(ends[1]);
+        // A pad that is no plus at all is told by its role.
+        if self.plan.terminals.get(ends[1]).role == PadRole::Power && found != Some(said) {
+            self.plan.faults.push(Fault::OtherFeed {
+                part: *part,
+                socket: socket.clone(),
+                ends,
+                said: from.value.clone(),
+                places: vec![place, feed.place()],
+            });
+        }
+    }
+
+    /// What stands behind a plus pad: a part and its rail, no part for the pack; of a device's input what feeds it. None where nothing does.
+    fn source_at(&self, pad: TerminalId) -> Option<(Option<usize>, String)> {
+        let it = self.plan.terminals.get(pad);
+        let of = it.of.as_deref()?;
+        if of == "pack" {
+            return Some((None, of.to_owned()));
+        }
+        let part = self.part(it.part)?;
+        let Some(input) = part.inputs.iter().find(|input| input.name.value == of) else {
+            return Some((Some(it.part), of.to_owned()));
+        };
+        match self.airframe.source_of_input(it.part, input).ok()?.0 {
+            Tap::Pack => Some((None, "pack".to_owned())),
+            Tap::Rail(part, rail) => {
+                let rail = self.airframe.rail(part, rail)?;
+                Some((Some(part), rail.name.value.clone()))
+            }
+        }
+    }
+
     pub(super) fn written_ends(
         &self,
         wire: &craft::airframe::WireWritten,
@@ -66,8 +118,12 @@ impl Builder<'_> {
         if here == there {
             return None;
         }
-        // A wire may be written from either end; the list begins at the device.
-        if self.is_device_end(there) && !self.is_device_end(here) {
+        // A wire may be written from either end; the list begins at the device. Of two grounds that is the one
+        // that is not on the part the battery is soldered to.
+        let is_ground = |id| terminals.get(id).role == PadRole::Ground;
+        let is_entry = |id| Some(terminals.get(id).part) == self.plan.entry;
+        let from_entry = is_ground(here) && is_ground(there) && is_entry(here) && !is_entry(there);
+        if from_entry || (self.is_device_end(there) && !self.is_device_end(here)) {
             Some([there, here])
         } else {
             Some([here, there])
@@ -97,7 +153,7 @@ impl Builder<'_> {
         let need_of = |end: &Terminal| {
             self.plan.signals.needs.iter().position(|need| {
                 let sheet = self.part(need.part);
-                need.part == end.part
+                (need.part, need.copy) == (end.part, end.copy)
                     && sheet.is_some_and(|part| end.is_of(&part.signals[need.signal].name.value))
             })
         };

@@ -365,10 +365,13 @@ fn wires(dice: &mut Dice, written: &Written) -> String {
     if written.pads.is_empty() || dice.often(50) {
         return text;
     }
-    let mut begun = Vec::new();
+    let (mut begun, mut last) = (Vec::new(), None);
     for _ in 0..1 + dice.below(4) {
         let here = &written.pads[dice.below(written.pads.len())];
-        let there = &written.pads[dice.below(written.pads.len())];
+        // Now and then a second wire to a pad that has one, with two senders on it.
+        let again = last.filter(|_| dice.often(60));
+        let there = again.unwrap_or_else(|| &written.pads[dice.below(written.pads.len())]);
+        last = Some(there);
         if here.0 != there.0 && !begun.contains(&here) {
             text += &format!("{}.{} = \"{}.{}\"\n", here.0, here.1, there.0, there.1);
             begun.push(here);

@@ -179,22 +179,19 @@ fn grounds_come_back(airframe: &Airframe, plan: &Plan, joined: &Joined) {
 fn adrift(plan: &Plan, joined: &Joined, ground: TerminalId) -> bool {
     let group = plan.terminals.ids().filter(|&id| joined.same(id, ground));
     let parts: BTreeSet<usize> = group.map(|id| plan.terminals.get(id).part).collect();
-    let told = plan.faults.iter().any(|fault| match fault {
-        Fault::NoGround { part, .. } | Fault::NoPad { part, .. } => parts.contains(part),
+    plan.faults.iter().any(|fault| match fault {
+        Fault::NoGround { part, .. }
+        | Fault::NoPad { part, .. }
+        | Fault::Adrift { part, .. }
+        | Fault::OtherFeed { part, .. }
+        | Fault::UnfedRail { part, .. } => parts.contains(part),
+        // A wire that is told to end wrongly takes the ground that runs beside it along.
+        Fault::WrongPads { ends, .. } if parts.contains(&plan.terminals.get(ends[0]).part) => true,
         Fault::WrongPads { ends: pads, .. } | Fault::SupplyToGround { pads, .. } => {
             joined.same(pads[0], ground)
         }
         _ => false,
-    });
-    // Wrong today: a second board that no wire feeds, though its rails are taken to live off the pack, is told
-    // by no fault, and what hangs on it is adrift in silence.
-    let unfed = parts.iter().any(|&part| {
-        let wires = plan.wires.iter();
-        let fed =
-            |wire: &Wire| plan.terminals.get(wire.ends[0]).part == part && wants_ground(plan, wire);
-        Some(part) != plan.entry && !wires.clone().any(fed)
-    });
-    told || unfed
+    })
 }
 
 fn the_card_is_whole(airframe: &Airframe, plan: &Plan, joined: &Joined) {

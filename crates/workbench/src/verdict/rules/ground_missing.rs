@@ -4,7 +4,7 @@
 //!
 //! **Why:** current that has no ground looks for another way: through a thin signal wire, an overlay chip, another device. One bent ground pin has cost an overlay, a regulator and a GPS in one plug-in.
 //!
-//! **Judged:** a plain fact, for parts whose sheets show pads.
+//! **Judged:** a plain fact, for parts whose sheets show pads, and for grounds that end where nothing leads back to the pack.
 //!
 //! **Do:** find the ground and write it as a pad; solder or mate grounds first.
 //!
@@ -22,6 +22,11 @@ pub const ID: &str = "ground-missing";
 pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
     let names = &state.plan.terminals.part_names;
     let found = state.plan.faults.iter().filter_map(|fault| {
+        if let Fault::Adrift { part, places } = fault {
+            let claim = Phrase::words(format!("the ground of {} does not come back to the pack", names[*part]));
+            let draft = Draft::fact(Level::Stop, claim).about(names[*part].clone()).at(places.clone());
+            return Some(draft.way("end its ground wire on the board that feeds it").caution("grounds first, power last"));
+        }
         let Fault::NoGround { part, places } = fault else {
             return None;
         };
@@ -39,6 +44,9 @@ mod tests {
 
     #[test]
     fn checked_a_device_without_ground_is_a_stop() {
+        let loose = ("[links]\n", "[wires]\nreceiver.G = \"aerial.GND\"\n[links]\n");
+        let pad = ("coax = \"1.13-mm\"\n", "coax = \"1.13-mm\"\n[pad.GND]\nrole = \"ground\"\n[jack.feed2]\nrole = \"antenna\"\nfamily = \"sma\"\n");
+        check(&[loose, pad], "ground-missing.receiver", Level::Stop);
         check(&[("[pad.G]\nrole = \"ground\"\n[pad.TX]", "[pad.TX]")], "ground-missing.receiver", Level::Stop);
     }
 }

@@ -4,7 +4,7 @@
 //!
 //! **Why:** without its source nobody can say what volts a device sees, and on the bench it stays dark.
 //!
-//! **Judged:** open: its power is counted at the pack, its volts are not known.
+//! **Judged:** open: its power is counted at the pack, its volts are not known. A part with rails that no wire reaches and no feed names is told as well.
 //!
 //! **Do:** write where it gets its power under `[feeds]`.
 //!
@@ -15,6 +15,7 @@ use crate::verdict::state::Basis;
 use crate::verdict::{Draft, State};
 use craft::Place;
 use craft::airframe::Unfed;
+use wiring::Fault;
 
 /// Its stable name.
 pub const ID: &str = "input-unfed";
@@ -32,7 +33,14 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
             Some(draft(&fitted.id.value, &named.name.value, &unfed, fitted.id.place))
         })
     });
-    inputs.chain(rails).collect()
+    let on_nothing = state.plan.faults.iter().filter_map(|fault| match fault {
+        Fault::UnfedRail { part, rail, place } => {
+            let id = &state.plan.terminals.part_names[*part];
+            Some(draft(id, rail, &Unfed::Nothing, *place))
+        }
+        _ => None,
+    });
+    inputs.chain(rails).chain(on_nothing).collect()
 }
 
 fn draft(part: &str, socket: &str, unfed: &Unfed, place: Place) -> Draft {

@@ -13,6 +13,7 @@
 use crate::phrase::Phrase;
 use crate::verdict::state::Basis;
 use crate::verdict::{Draft, Level, State};
+use wiring::Fault;
 
 /// Its stable name.
 pub const ID: &str = "port-claimed-twice";
@@ -31,7 +32,16 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
             .at(places)
             .way("take one of the lines out: the program finds it a port of its own")
     });
-    claims.collect()
+    let talking = state.plan.faults.iter().filter_map(|fault| {
+        let Fault::TwoSenders { pads, places } = fault else {
+            return None;
+        };
+        let [one, other] = pads.map(|pad| state.plan.terminals.label(pad));
+        let words = Phrase::words(format!("{one} and {other} both send into one wire"));
+        let draft = Draft::fact(Level::Stop, words).about(one.replace(' ', ".")).at(places.clone());
+        Some(draft.way("take one of the wires out: two that talk at once cannot be heard"))
+    });
+    claims.chain(talking).collect()
 }
 
 #[cfg(test)]

@@ -14,7 +14,7 @@ use crate::phrase::Phrase;
 use crate::verdict::state::Basis;
 use crate::verdict::{Draft, Level, State};
 use crate::wires;
-use wiring::allot::Relief;
+use wiring::allot::{Relief, SOFT_LIMIT};
 
 /// Its stable name.
 pub const ID: &str = "port-none-free";
@@ -40,6 +40,7 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
             .number(many.len() as f64, "")
             .then(format!(" signals cannot all have a port: {}", many.join(", "))),
     };
+    let claim = too_fast_for_soft(state, &conflict.together, claim);
     let places = conflict.together.iter().map(|&need| signals.needs[need].place);
     let mut draft = Draft::fact(Level::Stop, claim).at(places);
     for &relief in &conflict.reliefs {
@@ -51,6 +52,20 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
         draft = draft.way("another board: with one more pair free, or with its receiver on board and off the ports");
     }
     vec![draft]
+}
+
+/// Says of which signals soft serial is no way out.
+fn too_fast_for_soft(state: &State, needs: &[usize], claim: Phrase) -> Phrase {
+    let signals = &state.plan.signals;
+    let fast = needs.iter().filter_map(|&need| {
+        let rate = signals.question.needs[need].baud.filter(|rate| *rate > SOFT_LIMIT)?;
+        Some(format!("{} wants {rate}", signals.needs[need].name))
+    });
+    let fast: Vec<String> = fast.collect();
+    if fast.is_empty() {
+        return claim;
+    }
+    claim.then(format!("; soft serial carries {SOFT_LIMIT} bit/s over all its ports, {}", fast.join(", ")))
 }
 
 #[cfg(test)]

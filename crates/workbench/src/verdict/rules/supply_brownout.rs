@@ -45,6 +45,10 @@ fn supply(state: &State, basis: &Basis, at: usize, load: &LoadModel) -> Draft {
         let claim = Phrase::words(format!("the lowest volts of {} are missing; cannot say whether it holds in a punch", load.id));
         return Draft::missing(claim).about(load.id.clone()).at(state.load_place(load.at));
     };
+    if state.model.drive.is_none() || state.model.battery.is_none() {
+        let words = format!("the volts of {} in a punch cannot be worked out: frame, motors, propellers and battery are not all there", load.id);
+        return Draft::missing(Phrase::words(words)).about(load.id.clone()).at(state.load_place(load.at));
+    }
     let wanted_v = wanted_v(loss);
     let position = load_outcome(&state.model, at);
     let lowest = state.outcomes.column(position);
