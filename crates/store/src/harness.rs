@@ -292,7 +292,11 @@ fn gone(refit: Option<&Refit>, name: &Stated<String>, what: &str) -> Option<Diag
         .map_or(name.value.as_str(), |(part, _)| part);
     let place = taken_off(refit, part)?.place;
     let message = format!("`{part}` {what} here, but it is taken off");
-    Some(Diagnostic::error("unknown-part", name.place, message).also(place, "taken off here"))
+    Some(
+        Diagnostic::error("unknown-part", name.place, message)
+            .also(place, "taken off here")
+            .hint("take the line out, or name a part that stays on"),
+    )
 }
 
 /// A link written from the port to the signal.
