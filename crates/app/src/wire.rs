@@ -9,7 +9,7 @@ use workbench::assess::Assessment;
 use workbench::verdict::rules::WIRING;
 
 /// Pixels across a PNG where nobody says: sharp on a phone, printable on A4.
-const USUAL_PIXELS: u32 = 2_400;
+pub const USUAL_PIXELS: u32 = 2_400;
 
 /// What `wire` is told.
 #[derive(Debug, Args)]
@@ -31,7 +31,7 @@ pub fn run(arguments: &WireArguments) -> ExitCode {
     let run = &arguments.run;
     with_assessment(&arguments.path, run, |bench, diagnostics, assessment| {
         if let Some(file) = &arguments.drawing
-            && let Err(message) = draw(assessment, file, arguments.pixels)
+            && let Err(message) = draw(&drawing(assessment), file, arguments.pixels)
         {
             return fail(&message);
         }
@@ -49,11 +49,15 @@ pub fn run(arguments: &WireArguments) -> ExitCode {
     })
 }
 
-fn draw(assessment: &Assessment, file: &Path, pixels: u32) -> Result<(), String> {
-    let svg = || report::wiring::svg(&report::wiring::drawing(assessment));
+fn drawing(assessment: &Assessment) -> String {
+    report::wiring::svg(&report::wiring::drawing(assessment))
+}
+
+/// Writes a drawing as the file's ending says.
+pub fn draw(svg: &str, file: &Path, pixels: u32) -> Result<(), String> {
     let bytes = match file.extension().and_then(|ending| ending.to_str()) {
-        Some("svg") => svg().into_bytes(),
-        Some("png") => report::drawing::png(&svg(), pixels)?,
+        Some("svg") => svg.as_bytes().to_vec(),
+        Some("png") => report::drawing::png(svg, pixels)?,
         _ => {
             return Err(format!("{} must end in `.svg` or `.png`", file.display()));
         }

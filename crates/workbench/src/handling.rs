@@ -218,11 +218,6 @@ pub fn in_words(assessment: &Assessment, axis: usize) -> Option<Phrase> {
         |outcome| Some(100.0 * (state.summary(outcome)?.p50 / before.summary(outcome)?.p50 - 1.0));
     let inertia = change([Outcome::Ixx, Outcome::Iyy, Outcome::Izz][axis])?;
     let (mass, lag) = (change(Outcome::AllUpMass)?, change(Outcome::MotorLag)?);
-    let weight = match mass {
-        mass if mass > 1.0 => "heavier",
-        mass if mass < -1.0 => "lighter",
-        _ => "no heavier",
-    };
     let where_it_sits = match (mass, inertia) {
         (mass, inertia) if mass > 1.0 && inertia < 0.5 * mass => {
             ", but the mass sits in the middle"
@@ -237,19 +232,27 @@ pub fn in_words(assessment: &Assessment, axis: usize) -> Option<Phrase> {
         _ => "scale all three and tune anew",
     };
     Some(
-        Phrase::words(format!("{}: {weight} by ", it.axis))
-            .number(mass, "%")
+        Phrase::words(format!("{}: mass ", it.axis))
+            .and_change(mass)
             .then(where_it_sits)
             .then(", inertia ")
-            .number(inertia, "%")
+            .and_change(inertia)
             .then(", motor lag ")
-            .number(lag, "%")
+            .and_change(lag)
             .then(": gains ")
             .doubted(percent, 100.0 * band.sd, "%")
             .then(" to keep the crossover of ")
             .number(it.kept_hz, "Hz")
             .then(format!("; {advice}")),
     )
+}
+
+impl Phrase {
+    /// A change in percent with its sign.
+    fn and_change(self, percent: f64) -> Self {
+        let sign = if percent < 0.0 { "−" } else { "+" };
+        self.then(sign).number(percent.abs(), "%")
+    }
 }
 
 /// Gain and lag of every draw.

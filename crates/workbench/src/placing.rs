@@ -113,8 +113,13 @@ fn apart(found: Vec<Offered>, most: usize) -> Vec<Offered> {
 }
 
 fn far(offered: &Offered) -> f64 {
-    // Half a millimetre of balance is not worth a worse fit.
-    (2.0 * offered.balance_mm[0].hypot(offered.balance_mm[1])).round()
+    // Half a millimetre of balance is not worth a worse fit, and a part that touches another is last.
+    let touches = if offered.slack_m < TOUCHES_M {
+        1e3
+    } else {
+        0.0
+    };
+    touches + (2.0 * offered.balance_mm[0].hypot(offered.balance_mm[1])).round()
 }
 
 /// A place and how it is written.
@@ -284,6 +289,8 @@ fn tried(assessment: &Assessment, part: usize, candidate: Candidate) -> Option<O
     })
 }
 
+/// With less air than this to spare a part as good as touches \[m\].
+const TOUCHES_M: f64 = 1e-3;
 /// Air beyond this is plenty \[m\].
 const FAR_M: f64 = 0.03;
 

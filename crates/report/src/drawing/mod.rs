@@ -5,12 +5,12 @@
 //! grey or an eye that sees fewer colours loses nothing.
 
 mod key;
-mod look;
+pub(crate) mod look;
 mod png;
 mod svg;
 #[cfg(test)]
 mod tests;
-mod write;
+pub(crate) mod write;
 
 pub use key::page;
 pub use png::png;

@@ -1,5 +1,6 @@
 //! Where things are and how the craft answers: as text and as JSON.
 
+pub mod drawn;
 mod json;
 mod text;
 
