@@ -15,7 +15,7 @@ pub mod stack;
 mod stl;
 pub mod view;
 
-pub use gap::{Gap, distance, radial_overlap_m};
+pub use gap::{Gap, distance, distance_m, radial_overlap_m};
 pub use mass::{MassProperties, Part, PartFault, PartShape};
 pub use mesh::{Mesh, MeshFault, MeshProperties, Unit, VolumeFault};
 pub use pose::{Pose, Turn};

@@ -70,6 +70,11 @@ impl Solid {
 
     /// The same solid turned about a point of the craft \[m\] and then moved \[m\]; a mesh is not built anew.
     pub fn moved(&self, by_m: [f64; 3], turn: Turn, about_m: [f64; 3]) -> Self {
+        if turn == Turn::NONE {
+            let mut moved = self.clone();
+            moved.at.translation += 1e3 * Vector::from(by_m);
+            return moved;
+        }
         let about = Pose3::from_translation(1e3 * Vector::from(about_m));
         let turned = Pose::turned([0.0; 3], turn).in_millimetres();
         let shift = Pose3::from_translation(1e3 * Vector::from(by_m));

@@ -7,7 +7,7 @@
 use std::f64::consts::PI;
 use std::sync::Arc;
 
-use fit::{Gap, Mesh, Pose, Solid, Turn, Unit, distance};
+use fit::{Gap, Mesh, Pose, Solid, Turn, Unit, distance, distance_m};
 
 /// How far apart the bounds may be \[mm\]. The plane's tilt follows the points' error times the size over the distance, so that points good
 /// to 1e-9 mm on solids of 40 mm that are 0.01 mm apart leave 4e-6; the worst of these pairs is 1.5e-7.
@@ -25,6 +25,11 @@ fn checked_ten_thousand_pairs_separating_planes() {
         let (a, b) = (Convex::any(&mut random), Convex::any(&mut random));
         let found = distance(&a.solid(), &b.solid());
         let told = format!("pair {pair}: {a:?} {b:?} {found:?}");
+        let alone_m = distance_m(&a.solid(), &b.solid());
+        assert!(
+            (alone_m - found.distance_m).abs() < 1e-6,
+            "{alone_m} {told}"
+        );
         let [p, q] = found.nearest_m.map(|point| point.map(|x| 1e3 * x));
         if found.distance_m > 0.0 {
             apart += 1;

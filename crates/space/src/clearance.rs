@@ -127,6 +127,10 @@ impl Looking<'_> {
         self.part(item).is_some_and(|part| part.frame.is_some())
     }
 
+    fn is_motor(&self, item: &Item) -> bool {
+        self.part(item).is_some_and(|part| part.motor.is_some())
+    }
+
     fn blade(&self, at: usize, item: &Item, rotor: usize, disc: &Piece) -> Vec<Clearance> {
         let turns = item.rotor.is_some()
             && self
@@ -199,7 +203,12 @@ impl Looking<'_> {
         }
         let bodies = [Body::Item(at), Body::Item(other_at)];
         let names = [one.name.clone(), other.name.clone()];
-        let sits = held_flat(one, other) || held_flat(other, one);
+        // A motor stands on its arm.
+        let stands = |one: &Item, other: &Item| self.is_frame(one) && self.is_motor(other);
+        let sits = held_flat(one, other)
+            || held_flat(other, one)
+            || stands(one, other)
+            || stands(other, one);
         let mut found: Vec<Clearance> = Vec::new();
         for (want, keep_m) in [
             (Want::Circuit, CIRCUIT_AIR_M),

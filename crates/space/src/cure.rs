@@ -3,7 +3,7 @@
 use crate::clearance::{Body, Clearance, clearances};
 use crate::layout::Layout;
 use craft::Airframe;
-use fit::{Pose, Solid, Turn, distance};
+use fit::{Pose, Solid, Turn, distance_m};
 
 /// Moves are tried in steps of this \[m\].
 const STEP_M: f64 = 0.25e-3;
@@ -74,12 +74,14 @@ pub struct Move {
     pub length_m: f64,
 }
 
-/// Moves of a part, shortest first, after which it and what it carries have all the air they want and `extra_m` more. Empty where the
-/// part has no place of its own or no move of up to 20 mm along one direction does.
+/// Moves of a part, shortest first, after which the `wanted` pair has the air it wants and `extra_m` more, and no other pair of the part
+/// and what it carries is short, or as near to being short as `extra_m` if it was not before. Empty where the part has no place of its
+/// own or no move of up to 20 mm along one direction does.
 pub fn moves(
     airframe: &Airframe,
     layout: &Layout,
     all: &[Clearance],
+    wanted: &Clearance,
     part: usize,
     extra_m: f64,
 ) -> Vec<Move> {
@@ -103,7 +105,13 @@ pub fn moves(
     let clear = |by_m: [f64; 3]| {
         pairs.iter().all(|(pair, side)| {
             let moved = pair.solids[*side].moved(by_m, Turn::NONE, [0.0; 3]);
-            distance(&moved, &pair.solids[1 - *side]).distance_m >= pair.keep_m + extra_m
+            let is_wanted = pair.bodies == wanted.bodies && pair.want == wanted.want;
+            let extra_m = if is_wanted {
+                extra_m
+            } else {
+                pair.slack_m().clamp(0.0, extra_m)
+            };
+            distance_m(&moved, &pair.solids[1 - *side]) >= pair.keep_m + extra_m
         })
     };
     let steps = (FARTHEST_M / STEP_M) as usize;

@@ -75,6 +75,13 @@ pub fn stacks(airframe: &Airframe, layout: &Layout) -> Vec<Stack> {
             ));
             at = above(airframe, part).filter(|_| layers.len() <= airframe.parts.len());
         }
+        // A canopy on posts of its own is no stack.
+        if !layers
+            .iter()
+            .any(|layer: &Layer| layer.plate_m > layer.foot_m)
+        {
+            continue;
+        }
         found.push(Stack {
             holder,
             seat: name.to_owned(),

@@ -1,9 +1,10 @@
 //! The parts of one state in their places, and everything that is looked at there once.
 
-use crate::input::Draws;
+use crate::input::{Draw, Draws};
 use crate::model::SpaceModel;
 use craft::Airframe;
 use fit::{Solid, Turn};
+use rayon::prelude::*;
 use space::clearance::{Body, Clearance, clearances};
 use space::holes::{ScrewLength, Screwed, screw_lengths, screwed};
 use space::layout::Layout;
@@ -12,6 +13,8 @@ use space::shape::Meshes;
 use space::stack::{Stack, stacks};
 use space::view::{Blocked, Seeing, blocked, cameras};
 
+/// Air over what is wanted that the first order must keep in every draw to be believed \[m\].
+const CLEAR_M: f64 = 0.5e-3;
 /// Tilts of the table of views \[°\].
 const TILT_STEP_DEG: f64 = 5.0;
 /// Rows of that table.
@@ -89,9 +92,11 @@ impl Spaced {
             .collect()
     }
 
-    /// The air between two solids in every draw \[m\]: each is moved as the places that carry it are off, and measured again. Where a
-    /// mesh takes part, the nearest spots of the middle are moved instead, which is right to the first order and may be too kind by
-    /// what another spot gains.
+    /// The air between two solids in every draw \[m\].
+    ///
+    /// First the nearest spots of the middle are moved as the places that carry them are off; that is right to the first order and may be
+    /// too kind by what another spot gains. A pair that keeps its air so by [`CLEAR_M`] in every draw is left at that; any other is moved
+    /// as solids and measured again in every draw, but for meshes, which would take too long.
     pub fn air_m(
         &self,
         clearance: &Clearance,
@@ -99,32 +104,38 @@ impl Spaced {
         draws: &Draws,
         count: usize,
     ) -> Vec<f64> {
+        let still = || vec![clearance.gap.distance_m; count];
         let Some(model) = model else {
-            return vec![clearance.gap.distance_m; count];
+            return still();
         };
         let carried = clearance.bodies.map(|body| self.carried(body, model));
-        if carried.iter().all(Vec::is_empty) {
-            return vec![clearance.gap.distance_m; count];
+        // What carries both sides moves nothing between them.
+        let [one, other] = &carried;
+        let apart = [0, 1].map(|side| {
+            let shared = if side == 0 { other } else { one };
+            let own = carried[side].iter().filter(|held| !shared.contains(held));
+            own.copied().collect::<Vec<usize>>()
+        });
+        if apart.iter().all(Vec::is_empty) {
+            return still();
         }
-        let [one, other] = &clearance.solids;
-        let away = clearance.away();
         let is_mesh = clearance.solids.iter().any(Solid::is_mesh);
-        (0..count)
-            .map(|at| {
-                let draw = draws.row(at);
-                if let (true, Some(away)) = (is_mesh, away) {
-                    let moved = [0, 1].map(|side| {
-                        model.moved_m(&carried[side], draw, clearance.gap.nearest_m[side])
-                    });
-                    let shift = [0, 1, 2].map(|axis| moved[0][axis] - moved[1][axis]);
-                    return clearance.gap.distance_m
-                        + shift.iter().zip(away).map(|(a, b)| a * b).sum::<f64>();
-                }
-                let solids = [(one, &carried[0]), (other, &carried[1])]
-                    .map(|(solid, carried)| model.moved(carried, draw, solid));
-                fit::distance(&solids[0], &solids[1]).distance_m
-            })
-            .collect()
+        if let Some(away) = clearance.away() {
+            let first: Vec<f64> = (0..count)
+                .map(|at| first_order(model, clearance, &apart, draws.row(at), away))
+                .collect();
+            let least = first.iter().copied().fold(f64::INFINITY, f64::min);
+            if is_mesh || least > clearance.keep_m + CLEAR_M {
+                return first;
+            }
+        }
+        let measured = |at: usize| {
+            let draw = draws.row(at);
+            let solids =
+                [0, 1].map(|side| model.moved(&apart[side], draw, &clearance.solids[side]));
+            fit::distance_m(&solids[0], &solids[1])
+        };
+        (0..count).into_par_iter().map(measured).collect()
     }
 
     /// The places that carry one side but not the other are what moves the gap; those that carry both move nothing, but cost nothing either.
@@ -139,14 +150,23 @@ impl Spaced {
     }
 }
 
+/// The gap of a draw with the nearest spots of the middle moved along the line between them \[m\].
+fn first_order(
+    model: &SpaceModel,
+    clearance: &Clearance,
+    apart: &[Vec<usize>; 2],
+    draw: Draw<'_>,
+    away: [f64; 3],
+) -> f64 {
+    let [one, other] =
+        [0, 1].map(|side| model.moved_m(&apart[side], draw, clearance.gap.nearest_m[side]));
+    let along = |axis: usize| (one[axis] - other[axis]) * away[axis];
+    clearance.gap.distance_m + along(0) + along(1) + along(2)
+}
+
 impl SpaceModel {
     /// How far a point is moved in a draw by the places that carry it \[m\].
-    pub fn moved_m(
-        &self,
-        carried_by: &[usize],
-        draw: crate::input::Draw<'_>,
-        point_m: [f64; 3],
-    ) -> [f64; 3] {
+    pub fn moved_m(&self, carried_by: &[usize], draw: Draw<'_>, point_m: [f64; 3]) -> [f64; 3] {
         let mut by = [0.0; 3];
         for held in carried_by.iter().map(|at| &self.held[*at]) {
             let off = held.off(draw);
@@ -164,7 +184,7 @@ impl SpaceModel {
     }
 
     /// A solid as it is moved and turned in a draw.
-    fn moved(&self, carried_by: &[usize], draw: crate::input::Draw<'_>, solid: &Solid) -> Solid {
+    fn moved(&self, carried_by: &[usize], draw: Draw<'_>, solid: &Solid) -> Solid {
         let mut moved = solid.clone();
         for held in carried_by.iter().map(|at| &self.held[*at]) {
             let off = held.off(draw);
@@ -185,7 +205,7 @@ impl SpaceModel {
 
 impl crate::model::HeldModel {
     /// How far the place is off in a draw: along its axes \[m\], then about them \[rad\].
-    fn off(&self, draw: crate::input::Draw<'_>) -> [f64; 6] {
+    fn off(&self, draw: Draw<'_>) -> [f64; 6] {
         [0, 1, 2, 3, 4, 5].map(|at| self.signs[at] * (draw.of(self.terms[at]) - self.middle[at]))
     }
 

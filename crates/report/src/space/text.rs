@@ -52,7 +52,12 @@ fn name(state: &State, part: usize) -> &str {
 }
 
 fn mm(metres: f64) -> String {
-    plain(1e3 * metres, 3)
+    plain(settled(1e3 * metres), 3)
+}
+
+/// Nought where a number is only rounding.
+fn settled(value: f64) -> f64 {
+    if value.abs() < CERTAIN_MM { 0.0 } else { value }
 }
 
 fn headline(assessment: &Assessment, width: usize) -> String {
@@ -469,8 +474,8 @@ fn places_offered(assessment: &Assessment, width: usize) -> String {
                 mm(place.slack_m),
                 format!(
                     "{} / {}",
-                    plain(place.balance_mm[0], 2),
-                    plain(place.balance_mm[1], 2)
+                    plain(settled(place.balance_mm[0]), 2),
+                    plain(settled(place.balance_mm[1]), 2)
                 ),
             ]
         });

@@ -132,6 +132,7 @@ fn ways(state: &State, pair: &Clearance, extra_m: f64) -> Vec<(Phrase, f64)> {
             &state.airframe,
             layout,
             &state.space.clearances,
+            pair,
             *part,
             extra_m,
         ) {

@@ -33,7 +33,7 @@ const GONE: &str = "#8a939d";
 const REMARKS: [&str; 3] = [
     "Places as written, not measured. Thick: put on by the refit; dotted: taken off. Dashed: what the blades sweep, and the ground.",
     "Quartered circle: centre of gravity, filled after the refit, empty before; its ellipse is one standard deviation.",
-    "Red: the tightest gaps, air between solids, and what is wanted.",
+    "Red: the tightest gaps, millimetres of air between solids, and in brackets what is wanted.",
 ];
 
 /// The sheet with all three views.
@@ -79,9 +79,17 @@ pub fn views(assessment: &Assessment) -> String {
 
 fn scale_words(scale: f64) -> String {
     if scale >= 1.0 {
-        format!("{} : 1", plain(scale, 2).trim_end_matches(".0"))
+        format!(
+            "{} : 1",
+            plain(scale, 3).trim_end_matches('0').trim_end_matches('.')
+        )
     } else {
-        format!("1 : {}", plain(1.0 / scale, 2).trim_end_matches(".0"))
+        format!(
+            "1 : {}",
+            plain(1.0 / scale, 3)
+                .trim_end_matches('0')
+                .trim_end_matches('.')
+        )
     }
 }
 
@@ -331,7 +339,12 @@ impl<'a> Everything<'a> {
         let mut callouts = Vec::new();
         let mut told = BTreeSet::new();
         for pair in pairs {
-            let part = |name: &String| name.split(' ').next().unwrap_or_default().to_owned();
+            let part = |name: &String| {
+                let words = name
+                    .trim_start_matches("wires of ")
+                    .trim_start_matches("carbon of ");
+                words.split(' ').next().unwrap_or_default().to_owned()
+            };
             if told.len() == GAPS
                 || !told.insert((part(&pair.names[0]), part(&pair.names[1]), pair.want))
             {
@@ -361,8 +374,10 @@ impl<'a> Everything<'a> {
                     ],
                 );
             }
-            let air = plain(1e3 * pair.gap.distance_m, 2);
-            let words = format!("{air} mm ({} wanted)", plain(1e3 * pair.keep_m.max(0.0), 2));
+            let names = pair.names.each_ref().map(part);
+            let [air, wanted] =
+                [pair.gap.distance_m, pair.keep_m.max(0.0)].map(|gap| plain(1e3 * gap, 2));
+            let words = format!("{}–{} {air} ({wanted})", names[0], names[1]);
             callouts.push(Callout {
                 words,
                 at: [0.5 * (from[0] + to[0]), 0.5 * (from[1] + to[1])],
