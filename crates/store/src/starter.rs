@@ -5,6 +5,7 @@
 //! video is fed from. Where no typical part has that number, the nearest one is converted, and its sheet says so.
 
 mod choice;
+mod places;
 mod sheet;
 
 use choice::Choice;
@@ -44,7 +45,7 @@ pub fn bench(class: AirframeClass, name: &str, known: &Known) -> Vec<(String, St
     ));
     files.push((
         format!("{name}{}", crate::text::REFIT_ENDING),
-        refit_text(name, &choice, known),
+        refit_text(class, name, &choice, known),
     ));
     files
 }
@@ -73,6 +74,7 @@ fn craft_text(class: AirframeClass, choice: &Choice, known: &Known) -> String {
         .iter()
         .map(|(id, sheet)| format!("{id} = \"{sheet}\"\n"))
         .collect();
+    let places = places::of_craft(class, choice);
     format!(
         "# The craft that flies today. `fitout check` on the refit file beside this one compares before and after.\n\
          class = \"{}\"\n{weighed}\n\
@@ -84,6 +86,7 @@ fn craft_text(class: AirframeClass, choice: &Choice, known: &Known) -> String {
          [feeds]\n{video_feed}{camera_feed}receiver.power = \"board.5v\"\n\n\
          # Which port each signal is soldered to today, as printed; `fitout wire` plans the rest.\n\
          # [links]\n# receiver.data = \"board.2\"\n\n\
+         {places}\n\
          # What the craft must do. Leave out what you do not care about.\n[needs]\nstyle = \"{}\"\n{}\
          # active_time = \"3.5 min\"\n# mass_limit = \"250 g\"\n\n\
          # The air and the pack it will meet.\n[conditions]\nair_temperature = \"18 ± 5 °C\"\n\
@@ -105,12 +108,13 @@ const GENTLE: &str = "# Craft of this weight hover high: up to 60 % is flown gen
 /// Why the smallest craft are not shown with digital video.
 const HEAVY: &str = "# Digital video is heavy for a craft of this size: put its figures into a sheet, name it under `add`, and look.\n";
 
-fn refit_text(name: &str, choice: &Choice, known: &Known) -> String {
+fn refit_text(class: AirframeClass, name: &str, choice: &Choice, known: &Known) -> String {
     if choice.digital_today && choice.flies_far() {
         return format!(
             "# The change you plan. This example adds a satellite receiver; make it yours.\n\
              craft = \"{name}\"\n\n[add]\ngps = \"gps\"\n\n\
-             [feeds]\ngps.power = {{ from = \"board.5v\", gauge = \"30 AWG\", length = \"60 mm\" }}\n"
+             [feeds]\ngps.power = {{ from = \"board.5v\", gauge = \"30 AWG\", length = \"60 mm\" }}\n\n\
+             [places]\ngps = \"frame.gps\"\n"
         );
     }
     if choice.digital_today
@@ -118,14 +122,16 @@ fn refit_text(name: &str, choice: &Choice, known: &Known) -> String {
     {
         return format!(
             "# The change you plan. This example puts another pack on; make it yours.\n\
-             craft = \"{name}\"\nremove = [\"battery\"]\n\n[add]\nbattery = \"{pack}\"\n"
+             craft = \"{name}\"\nremove = [\"battery\"]\n\n[add]\nbattery = \"{pack}\"\n\n\
+             [places]\nbattery = \"frame.tray\"\n"
         );
     }
     if choice.digital_today || !choice.offers_digital() {
         let heavy = if choice.digital_today { "" } else { HEAVY };
         return format!(
             "# The change you plan. This example adds a finder buzzer; make it yours.\n{heavy}\
-             craft = \"{name}\"\n\n[add]\nfinder = \"finder-buzzer\"\n\n[feeds]\nfinder.power = \"board.5v\"\n"
+             craft = \"{name}\"\n\n[add]\nfinder = \"finder-buzzer\"\n\n[feeds]\nfinder.power = \"board.5v\"\n\n\
+             # Where it goes is open: `fitout space` offers places.\n"
         );
     }
     let (remove, what) = if choice.has_camera() {
@@ -140,8 +146,9 @@ fn refit_text(name: &str, choice: &Choice, known: &Known) -> String {
     };
     format!(
         "# The change you plan. This example takes the analogue {what} and puts a digital set on; make it yours.\n\
-         craft = \"{name}\"\nremove = [{remove}]\n\n[add]\ndigital = \"new-digital\"\n\n[feeds]\n{}{needs}",
-        digital_feed("digital", choice)
+         craft = \"{name}\"\nremove = [{remove}]\n\n[add]\ndigital = \"new-digital\"\n\n[feeds]\n{}{}{needs}",
+        digital_feed("digital", choice),
+        places::of_digital(class, choice)
     )
 }
 

@@ -204,9 +204,37 @@ impl Choice {
         };
         others.insert(0, ("antenna", "antenna-5.8ghz-right-snap"));
         if self.has_camera() {
-            others.insert(0, ("camera", "camera-analogue"));
+            others.insert(0, ("camera", self.camera()));
         }
         others
+    }
+
+    /// As wide as the class's mount.
+    fn camera(&self) -> &'static str {
+        match self.class {
+            AirframeClass::Open5 => "camera-analogue-wide",
+            _ => "camera-analogue",
+        }
+    }
+
+    /// The typical frame.
+    pub fn frame(&self) -> &'static str {
+        self.frame
+    }
+
+    /// The typical board.
+    pub fn board(&self) -> &'static str {
+        self.board
+    }
+
+    /// Ducted craft up to 85 mm: everything under one canopy.
+    pub fn is_micro(&self) -> bool {
+        is_micro(self.class)
+    }
+
+    /// Whether the digital unit is a module of its own, its camera on a ribbon.
+    pub fn digital_is_a_module(&self) -> bool {
+        self.digital == "video-digital-full"
     }
 
     fn analogue(&self) -> &'static str {

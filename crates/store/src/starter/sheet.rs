@@ -39,9 +39,12 @@ const HELP: &[(&str, &str)] = &[
     ),
 ];
 
+/// Keys of a typical pack that go with its size: of its box, and of where its plug leaves.
+const PACK_SIZES: [&str; 5] = ["length", "width", "height", "x", "z"];
+
 /// What follows for every sheet.
 const OVERWRITE: &str = "Every figure below is typical for the class unless it says otherwise. Overwrite what you know, then \
-     change `source` to \"label\" or \"measured\", or give one figure its own: `mass = { value = \"5.2 g\", source = \"measured\" }`.";
+     change `source` to \"label\" or \"measured\", or give one figure its own: `mass = { value = \"5.2 g\", source = \"measured\" }`. Put a calliper on what sits tight.";
 
 /// The text of a builder's own sheet.
 pub fn own(own: &Own, choice: &Choice, known: &Known) -> String {
@@ -122,9 +125,14 @@ impl Converted {
         let same = near.cells == choice.cells && (grown - 1.0).abs() < 1e-9;
         if !same {
             values.push(("mass", format!("\"{:.1} g\"", grown * near.mass_g())));
+            // As thick for its length as the other one.
+            for key in PACK_SIZES {
+                let size = grown.cbrt() * number_of(&near.sheet(), key);
+                values.push((key, format!("\"{size:.1} mm\"")));
+            }
         }
         let told = format!(
-            "No typical pack has these cells and this capacity: the mass is that of {} of {} mAh, in proportion to the watt hours.",
+            "No typical pack has these cells and this capacity: the mass is that of {} of {} mAh, in proportion to the watt hours, and the size goes with it.",
             cells(near.cells),
             near.capacity_mah
         );

@@ -105,3 +105,46 @@ fn checked_without_a_printed_capacity_the_pack_is_a_typical_one() {
     assert_eq!(battery.title(), "Battery, six cells, 570 mAh");
     assert!((grams(&battery) - 100.0).abs() < 1.0);
 }
+
+/// With the usual pack of the class, every part but a finder buzzer knows where it sits.
+#[test]
+fn checked_every_part_of_a_usual_starter_has_a_place() {
+    // These have theirs from the frame's diagonal.
+    let from_frame = ["frame", "propellers"];
+    for class in AirframeClass::ALL {
+        for digital in [false, true] {
+            let known = Known {
+                digital,
+                ..Known::default()
+            };
+            let bench = read(*class, &known);
+            let job = bench.refit_job("mine").expect("a job");
+            let after = job.after().expect("a refit");
+            for airframe in [job.before(), after] {
+                for fitted in &airframe.parts {
+                    let id = fitted.id.value.as_str();
+                    let has_place = from_frame.contains(&id) || airframe.place(id).is_some();
+                    assert_eq!(has_place, id != "finder", "{} {id}", class.word());
+                }
+            }
+        }
+    }
+}
+
+/// A pack of more energy is larger in each direction by the cube root.
+#[test]
+fn checked_a_converted_pack_grows_with_its_energy() {
+    let size = |milliampere_hours| {
+        let known = Known {
+            cells: NonZeroU32::new(4),
+            capacity: Some(Charge::milliampere_hours(milliampere_hours)),
+            ..Known::default()
+        };
+        let battery = part(&read(AirframeClass::Open5, &known), "my-battery");
+        let length = battery.solids[0].facet.length.expect("a length");
+        length.value.0.in_millimetres()
+    };
+    // From 4 × 1500 mAh, 76 mm long, to 4 × 2000 mAh, of which there is none: 76 × (4/3)^(1/3) = 83.6 mm.
+    assert!((size(1500.0) - 76.0).abs() < 1e-9);
+    assert!((size(2000.0) - 83.65).abs() < 0.051);
+}
