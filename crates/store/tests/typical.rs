@@ -2,6 +2,7 @@
 
 use craft::pads::{Outline, Pad, PadRole, PortDuplex, Side, SignalKind};
 use craft::sheet::Definite;
+use craft::space::{SeatKind, Solid, SolidShape};
 use craft::{Named, Part, Stated};
 use quantity::Length;
 use std::collections::BTreeSet;
@@ -227,5 +228,131 @@ fn checked_every_port_and_signal_has_its_pads() {
         for name in ports.chain(signals) {
             assert!(owned(name), "{}.{name} has no pad", part.name);
         }
+    }
+}
+
+/// A definite length \[mm\], if it is written.
+fn millimetres(length: &Option<Stated<Definite<Length>>>) -> Option<f64> {
+    length.map(|length| length.value.0.in_millimetres())
+}
+
+/// Edges of the box around a solid, longest first \[mm\].
+fn edges_mm(part: &Part, solid: &Solid) -> [f64; 3] {
+    let outline = part.outline.as_ref().map(size_mm);
+    let mm = |length: &Option<Stated<Definite<Length>>>| millimetres(length);
+    let length = mm(&solid.length).or(outline.map(|(_, length)| length));
+    let width = mm(&solid.width).or(outline.map(|(width, _)| width));
+    let mut edges = match solid.shape.expect("a shape").value {
+        SolidShape::Cylinder => [mm(&solid.diameter), mm(&solid.diameter), mm(&solid.height)],
+        SolidShape::Board => {
+            let layers = [&solid.thickness, &solid.above, &solid.below];
+            let high = layers.into_iter().filter_map(millimetres).sum();
+            [length, width, Some(high)]
+        }
+        _ => [length, width, mm(&solid.height)],
+    }
+    .map(|edge| edge.unwrap_or_else(|| panic!("{} has a solid without a size", part.name)));
+    edges.sort_by(|one, other| other.total_cmp(one));
+    edges
+}
+
+/// A kind of part by the beginning of its sheet's name, and bands for the longest and the shortest edge of its
+/// largest solid \[mm\].
+type Sizes = (&'static str, (f64, f64), (f64, f64));
+
+/// Common practice: what such parts measure, from the lightest to the heaviest of their kind.
+const SIZES: &[Sizes] = &[
+    ("antenna-", (10.0, 30.0), (2.0, 20.0)),
+    ("battery-1x", (50.0, 90.0), (6.0, 9.0)),
+    ("battery-", (40.0, 90.0), (11.0, 40.0)),
+    ("board-", (25.0, 40.0), (4.0, 10.0)),
+    ("camera-a", (13.0, 20.0), (3.0, 20.0)),
+    ("canopy-", (25.0, 45.0), (15.0, 30.0)),
+    ("drivers-", (36.0, 50.0), (5.0, 12.0)),
+    ("flight-controller-", (25.0, 40.0), (4.0, 10.0)),
+    ("motor-", (9.0, 32.0), (8.0, 22.0)),
+    ("receiver", (10.0, 20.0), (2.0, 5.0)),
+    ("stack-", (36.0, 50.0), (5.0, 12.0)),
+    ("transmitter-", (12.0, 40.0), (2.0, 15.0)),
+    ("video-", (13.0, 36.0), (5.0, 15.0)),
+];
+
+/// The first line of the table for the sheet; a longer name stands before a shorter one.
+fn sizes_of(name: &str) -> Option<&'static Sizes> {
+    SIZES.iter().find(|(begins, ..)| name.starts_with(begins))
+}
+
+#[test]
+fn checked_typical_parts_are_as_large_as_such_parts_are() {
+    let mut met = BTreeSet::new();
+    for part in sheets() {
+        let Some((begins, longest, shortest)) = sizes_of(&part.name) else {
+            continue;
+        };
+        met.insert(begins);
+        let volume = |edges: &[f64; 3]| edges.iter().product::<f64>();
+        let edges = part
+            .solids
+            .iter()
+            .map(|solid| edges_mm(&part, &solid.facet))
+            .max_by(|one, other| volume(one).total_cmp(&volume(other)))
+            .unwrap_or_else(|| panic!("{} has no solid", part.name));
+        for (edge, (low, high)) in [(edges[0], longest), (edges[2], shortest)] {
+            assert!(
+                (*low..=*high).contains(&edge),
+                "{}: {edge:.1} mm is not {low} to {high}",
+                part.name
+            );
+        }
+    }
+    assert_eq!(met.len(), SIZES.len(), "a kind without a sheet: {met:?}");
+}
+
+/// Common practice: packs with their sleeves and leads weigh 1.4 to 2.4 g for each cubic centimetre.
+#[test]
+fn checked_typical_batteries_are_as_dense_as_packs_are() {
+    for part in sheets() {
+        if part.cells.is_none() {
+            continue;
+        }
+        let edges = edges_mm(&part, &part.solids[0].facet);
+        let density = grams(&part) / (1e-3 * edges.iter().product::<f64>());
+        assert!(
+            (1.4..=2.4).contains(&density),
+            "{}: {density:.2} g/cm³",
+            part.name
+        );
+    }
+}
+
+#[test]
+fn checked_every_typical_frame_has_what_parts_are_put_on() {
+    for part in sheets() {
+        for seat in &part.seats {
+            let named = format!("{}.{}", part.name, seat.name.value);
+            match seat.facet.kind.expect("a kind").value {
+                SeatKind::Posts => assert!(seat.facet.holes.is_some(), "{named} has no holes"),
+                SeatKind::Cheeks => assert!(
+                    seat.facet.width.is_some() && seat.facet.tilt.is_some(),
+                    "{named} has no width or no tilt"
+                ),
+                SeatKind::Tray | SeatKind::Flat => {}
+            }
+        }
+        if part.frame.is_none() {
+            continue;
+        }
+        for wanted in ["board", "tray", "receiver"] {
+            assert!(
+                part.seats.iter().any(|seat| seat.name.value == wanted),
+                "{} has no seat for `{wanted}`",
+                part.name
+            );
+        }
+        assert!(
+            part.holes.iter().any(|holes| holes.name.value == "motors"),
+            "{} has no motor holes",
+            part.name
+        );
     }
 }
