@@ -7,17 +7,26 @@ use quantity::statistics::Summary;
 use space::clearance::{Body, Clearance, Want};
 use space::cure::moves;
 use space::layout::written_at;
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 /// A pair with this much more air than it wants is not told one by one \[m\].
 const PLENTY_M: f64 = 8e-3;
 
-/// Solids that overlap by more than this on paper do so on the bench \[mm\].
-const OVERLAP_MM: f64 = 0.3;
+/// With less air than this in the middle a pair is a stop \[mm\]: what is merely short of what is wanted is a watch.
+fn touches_mm(want: Want) -> f64 {
+    match want {
+        Want::Blade | Want::BladeLoose => 0.5,
+        Want::Circuit => 0.2,
+        // Paper is not that exact.
+        Want::Duct | Want::Canopy | Want::Parts => -0.3,
+        // Many small craft land on their pack; carbon only shades.
+        Want::Ground | Want::Aerial => f64::NEG_INFINITY,
+    }
+}
 
 /// Every pair of these kinds that is near its limit, one finding for two parts: the tightest of their copies.
-pub fn judged(state: &State, basis: &Basis, wants: &[Want], worst: Level) -> Vec<Draft> {
-    let mut tightest: HashMap<(usize, String), &Clearance> = HashMap::new();
+pub fn judged(state: &State, basis: &Basis, wants: &[Want]) -> Vec<Draft> {
+    let mut tightest: BTreeMap<(usize, String), &Clearance> = BTreeMap::new();
     for pair in state
         .space
         .clearances
@@ -36,7 +45,7 @@ pub fn judged(state: &State, basis: &Basis, wants: &[Want], worst: Level) -> Vec
     pairs.sort_by(|one, other| one.slack_m().total_cmp(&other.slack_m()));
     pairs
         .into_iter()
-        .map(|pair| draft(state, basis, pair, worst))
+        .map(|pair| draft(state, basis, pair))
         .collect()
 }
 
@@ -66,7 +75,7 @@ fn pair_of(state: &State, pair: &Clearance) -> (usize, String) {
     )
 }
 
-fn draft(state: &State, basis: &Basis, pair: &Clearance, worst: Level) -> Draft {
+fn draft(state: &State, basis: &Basis, pair: &Clearance) -> Draft {
     let model = state.model.space.as_ref();
     let draws = state.outcomes.draws();
     let air_m = state.space.air_m(pair, model, &basis.draws, draws);
@@ -102,13 +111,9 @@ fn draft(state: &State, basis: &Basis, pair: &Clearance, worst: Level) -> Draft 
     let mut draft = Draft::margin(margin.clone(), claim)
         .about(format!("{id}.{other}"))
         .at(places);
-    // Air that is merely short may be a watch; solids in one place are not.
-    let sinks = -1e3 * pair.keep_m.min(0.0);
-    draft = if air.p50 * 1e3 < -sinks - OVERLAP_MM {
-        draft
-    } else {
-        draft.at_worst(worst)
-    };
+    if 1e3 * air.p50 >= touches_mm(pair.want) {
+        draft = draft.at_worst(Level::Watch);
+    }
     let short =
         margin.iter().filter(|margin| **margin < 0.0).count() as f64 / margin.len().max(1) as f64;
     if short > 1.0 - super::PASS {

@@ -12,7 +12,7 @@
 
 use crate::verdict::air::judged;
 use crate::verdict::state::Basis;
-use crate::verdict::{Draft, Level, State};
+use crate::verdict::{Draft, State};
 use space::clearance::Want;
 
 /// Its stable name.
@@ -20,5 +20,16 @@ pub const ID: &str = "aerial-near-carbon";
 
 /// What it finds.
 pub fn judge(state: &State, basis: &Basis) -> Vec<Draft> {
-    judged(state, basis, &[Want::Aerial], Level::Watch)
+    judged(state, basis, &[Want::Aerial])
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_an_antenna_beside_the_plate() {
+        check(&[("aerial = { x = \"-75 mm\"", "aerial = { x = \"-66 mm\"")], "aerial-near-carbon.aerial.frame", Level::Watch);
+    }
 }

@@ -4,7 +4,7 @@
 //!
 //! **Why:** carbon and its dust conduct; a joint that touches a plate or a board's neighbour shorts the pack.
 //!
-//! **Judged:** 1 mm between the tallest part of a board and carbon, metal or another board. Common practice.
+//! **Judged:** 1 mm between the tallest part of a board and carbon, metal or another board. Less than 0.2 mm in the middle is a stop, anything more never worse than watch. Common practice.
 //!
 //! **Do:** longer posts, an insulating sheet, or another place.
 //!
@@ -12,7 +12,7 @@
 
 use crate::verdict::air::judged;
 use crate::verdict::state::Basis;
-use crate::verdict::{Draft, Level, State};
+use crate::verdict::{Draft, State};
 use space::clearance::Want;
 
 /// Its stable name.
@@ -20,5 +20,17 @@ pub const ID: &str = "circuit-near";
 
 /// What it finds.
 pub fn judge(state: &State, basis: &Basis) -> Vec<Draft> {
-    judged(state, basis, &[Want::Circuit], Level::Stop)
+    judged(state, basis, &[Want::Circuit])
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::verdict::Level;
+    use crate::verdict::rules::trial::check;
+
+    #[test]
+    fn checked_a_board_that_hangs_down_to_the_carbon() {
+        check(&[("above = \"3 mm\"\nbelow = \"2 mm\"", "above = \"3 mm\"\nbelow = \"3.2 mm\"")], "circuit-near.frame.board", Level::Watch);
+        check(&[("above = \"3 mm\"\nbelow = \"2 mm\"", "above = \"3 mm\"\nbelow = \"4.2 mm\"")], "circuit-near.frame.board", Level::Stop);
+    }
 }
