@@ -217,6 +217,11 @@ impl Choice {
         }
     }
 
+    /// The class it is for.
+    pub fn class(&self) -> AirframeClass {
+        self.class
+    }
+
     /// The typical frame.
     pub fn frame(&self) -> &'static str {
         self.frame
@@ -234,7 +239,7 @@ impl Choice {
 
     /// Whether the digital unit is a module of its own, its camera on a ribbon.
     pub fn digital_is_a_module(&self) -> bool {
-        self.digital == "video-digital-full"
+        self.digital == super::sheet::MODULE
     }
 
     fn analogue(&self) -> &'static str {

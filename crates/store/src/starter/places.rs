@@ -50,6 +50,21 @@ pub fn of_digital(class: AirframeClass, choice: &Choice) -> String {
     })
 }
 
+/// The camera of a digital unit whose module is apart: where it hangs in the class's mount, from the module's seat.
+pub fn camera_of_module(class: AirframeClass) -> String {
+    // Forward and up \[mm\].
+    let (x, z) = match class {
+        AirframeClass::Ducted25 | AirframeClass::Open35 => (89.5, 11.5),
+        AirframeClass::Open5 => (103.5, 15.5),
+        // Below the top plate, so upside down.
+        _ => (26.0, 13.0),
+    };
+    format!(
+        "\n# Its camera, can and lens, where it hangs in the mount; its tilt is its own, so no view is written.\n[solid.camera]\n\
+         shape = \"cylinder\"\ndiameter = \"12 mm\"\nheight = \"14 mm\"\nx = \"{x} mm\"\nz = \"{z} mm\"\npitch = \"90 deg\"\n"
+    )
+}
+
 /// A video unit's place. The small digital unit turns with its camera between the cheeks of a micro; on a larger frame nobody
 /// knows where it goes.
 fn video(class: AirframeClass, choice: &Choice, digital: bool) -> Option<String> {

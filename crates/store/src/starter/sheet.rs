@@ -1,7 +1,7 @@
 //! One typical sheet copied out as the builder's own, with a word on where each value is read.
 
 use super::choice::{Choice, Own};
-use super::{Known, tidy};
+use super::{Known, places, tidy};
 use crate::typical;
 use std::fmt::Write as _;
 
@@ -42,6 +42,9 @@ const HELP: &[(&str, &str)] = &[
 /// Keys of a typical pack that go with its size: of its box, and of where its plug leaves.
 const PACK_SIZES: [&str; 5] = ["length", "width", "height", "x", "z"];
 
+/// The typical digital unit whose camera goes apart from its module.
+pub(super) const MODULE: &str = "video-digital-full";
+
 /// What follows for every sheet.
 const OVERWRITE: &str = "Every figure below is typical for the class unless it says otherwise. Overwrite what you know, then \
      change `source` to \"label\" or \"measured\", or give one figure its own: `mass = { value = \"5.2 g\", source = \"measured\" }`. Put a calliper on what sits tight.";
@@ -65,6 +68,9 @@ pub fn own(own: &Own, choice: &Choice, known: &Known) -> String {
     text.push_str("#\n");
     text.push_str(&commented(OVERWRITE));
     text.push_str(&converted.body);
+    if own.from == MODULE {
+        text.push_str(&places::camera_of_module(choice.class()));
+    }
     text
 }
 
