@@ -43,6 +43,36 @@ pub fn wiring_svg(demo: &str) -> String {
     })
 }
 
+/// The page of spaces.
+pub fn space() -> String {
+    let mut page = "# Demo spaces\n\nWhat `fitout space benches/NAME` prints; the pages and drawings are made by the program.\n".to_owned();
+    for demo in ["hull-85", "hedge-3"] {
+        let printed = assessed(demo, |bench, assessment| {
+            report::space::text(bench, assessment, WIDTH)
+        });
+        page.push_str(&format!(
+            "\n## {demo}\n\n![{demo} in three views](space-{demo}.svg)\n\n```text\n{}```\n",
+            uncoloured(&printed)
+        ));
+    }
+    page.push_str("\n![the stack of hull-85, pulled apart](stack-hull-85.svg)\n");
+    page
+}
+
+/// Three views of a demo.
+pub fn space_svg(demo: &str) -> String {
+    assessed(demo, |_, assessment| {
+        report::space::drawn::views(assessment)
+    })
+}
+
+/// The stack of a demo, pulled apart.
+pub fn stack_svg(demo: &str) -> String {
+    assessed(demo, |_, assessment| {
+        report::space::drawn::stack(assessment).unwrap_or_default()
+    })
+}
+
 fn verdict(demo: &str) -> String {
     let look = Look {
         width: WIDTH,

@@ -6,7 +6,7 @@ use crate::checkout;
 use std::path::Path;
 
 /// Crates whose docs are read, beside those that do not exist yet.
-const CRATES: [&str; 5] = ["power", "flight", "wiring", "fit", "workbench"];
+const CRATES: [&str; 6] = ["power", "flight", "wiring", "fit", "space", "workbench"];
 
 /// The words that make a paragraph count, in any case of letters.
 const WORDS: &str = "not validated";

@@ -10,6 +10,16 @@ const PAGES: &[Page] = &[
     ("docs/generated/validation.md", validation),
     ("docs/generated/rules.md", crate::rules::page),
     ("docs/generated/demos.md", crate::demos::page),
+    ("docs/generated/space.md", crate::demos::space),
+    ("docs/generated/space-hull-85.svg", || {
+        crate::demos::space_svg("hull-85")
+    }),
+    ("docs/generated/space-hedge-3.svg", || {
+        crate::demos::space_svg("hedge-3")
+    }),
+    ("docs/generated/stack-hull-85.svg", || {
+        crate::demos::stack_svg("hull-85")
+    }),
     ("docs/generated/wiring.md", crate::demos::wiring),
     ("docs/generated/wiring-hull-85.svg", || {
         crate::demos::wiring_svg("hull-85")
