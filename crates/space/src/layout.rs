@@ -319,7 +319,8 @@ impl Placing<'_> {
         if let Some(place) = self.airframe.place(&fitted.id.value) {
             let mut holder = |name: &str| {
                 let at = self.airframe.position(name).ok_or(Why::Holder)?;
-                Ok((at, self.find(at, known, depth + 1)?))
+                let held = self.find(at, known, depth + 1).map_err(|_| Why::Holder)?;
+                Ok((at, held))
             };
             if place.facet.at_motors.is_some_and(|at| at.value) {
                 return self.at_motors(&local(&place.facet));

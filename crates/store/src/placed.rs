@@ -95,7 +95,11 @@ pub fn airframe(airframe: &Airframe, refit: Option<&Refit>) -> Vec<Diagnostic> {
             }
         }
         found.extend(contradictions(facet));
-        if circles(airframe, &place.name.value) {
+        let on_itself = |fault: &Diagnostic| {
+            let here = [&facet.seat, &facet.above].into_iter().flatten();
+            fault.id == "place-circle" && here.clone().any(|name| fault.place == name.place)
+        };
+        if circles(airframe, &place.name.value) && !found.iter().any(on_itself) {
             let message = format!(
                 "`{}` stands on itself, directly or through others",
                 place.name.value

@@ -95,7 +95,7 @@ impl Spaced {
     /// The air between two solids in every draw \[m\].
     ///
     /// First the nearest spots of the middle are moved as the places that carry them are off; that is right to the first order and may be
-    /// too kind by what another spot gains. A pair that keeps its air so by [`CLEAR_M`] in every draw is left at that; any other is moved
+    /// too kind by what another spot gains. A pair that keeps its air so by half a millimetre in every draw is left at that; any other is moved
     /// as solids and measured again in every draw, but for meshes, which would take too long.
     pub fn air_m(
         &self,

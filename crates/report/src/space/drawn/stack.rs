@@ -64,7 +64,8 @@ fn draw(svg: &mut Svg, state: &State, stack: &Stack, [left, room]: [f64; 2]) {
         .fold(20.0, f64::max);
     let across = scale.min((room - 90.0).max(20.0) / wide_mm);
     let middle = left + 0.5 * across * wide_mm + 4.0;
-    let mut y = EDGE + 10.0 + high;
+    let tall_mm: f64 = between * stack.layers.len() as f64 + scale * thick;
+    let mut y = EDGE + 14.0 + tall_mm.min(high);
     let foot = y;
     line(
         svg,
