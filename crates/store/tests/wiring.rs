@@ -1,6 +1,5 @@
-//! Slips in what is said about pads, ports, links and wires: what is marked, what is offered, and the other place.
-//!
-//! `harness.rs` beside it asks for the plain faults; here are the words, the near misses, and what must not be told.
+//! Faults in what is said about pads, ports, links and wires: what is marked, what is offered, the other place, and
+//! what must not be told.
 
 use craft::{Bench, Diagnostic, Severity, SourceFile};
 
@@ -94,6 +93,15 @@ fn refit(more: &str, wanted: &[Seen]) {
 }
 
 #[test]
+fn checked_a_bench_with_pads_and_wires_reads_clean() {
+    craft(
+        "[links]\ngps.data = \"board.1\"\n[wires]\ngps.TX = { to = \"board.R1\", gauge = \"30 AWG\", length = \"40 mm\", colour = \"green\" }\n\
+         [wiring]\nports_counted = \"from-zero\"\n[ground_station.video]\nhand = \"left\"\n",
+        &[],
+    );
+}
+
+#[test]
 fn checked_the_nearest_pad_is_offered() {
     let near = |marks| seen("unknown-pad", marks, "did you mean `board.R1`?");
     craft("[wires]\ngps.TX = \"board.R9\"\n", &[near("\"board.R9\"")]);
@@ -102,6 +110,10 @@ fn checked_the_nearest_pad_is_offered() {
     craft(
         "[wires]\ngps.QQQ = \"board.R1\"\n",
         &[seen("unknown-pad", "QQQ", pads)],
+    );
+    craft(
+        "[wires]\ngps.QX = \"board.R1\"\n",
+        &[seen("unknown-pad", "QX", pads)],
     );
     let all =
         "it can be `board.T1`, `board.R1`, `board.G1`, `board.5V`, `gps.TX`, `gps.V` or `gps.G`";
@@ -112,6 +124,10 @@ fn checked_the_nearest_pad_is_offered() {
     craft(
         "[wires]\ngp.TX = \"board.R1\"\n",
         &[seen("unknown-part", "gp", "did you mean `gps`?")],
+    );
+    craft(
+        "[wires]\nnobody.TX = \"board.R1\"\n",
+        &[seen("unknown-part", "nobody", "it can be `board` or `gps`")],
     );
     craft(
         "[wires]\ngps.TX = { gauge = \"30 AWG\" }\n",
@@ -157,6 +173,14 @@ fn checked_the_nearest_port_and_signal_are_offered() {
         &[port("\"board.R1\"", "board.1")],
     );
     craft(
+        "[links]\ngps.data = \"board.7\"\n",
+        &[port("\"board.7\"", "board.2")],
+    );
+    craft(
+        "[links]\ngps = \"board.1\"\n",
+        &[seen("wrong-type", "\"board.1\"", "")],
+    );
+    craft(
         "[links]\ngps.date = \"board.1\"\n",
         &[seen("unknown-signal", "date", "did you mean `data`?")],
     );
@@ -194,7 +218,15 @@ fn checked_a_pad_of_nobody_is_told_who_it_can_be_of() {
         &pad("ground", "gnd"),
         &[owner("\"gnd\"", "it can be `5v`, `pack`, `1` or `2`")],
     );
+    board(
+        &pad("power", "12v"),
+        &[owner("\"12v\"", "it can be `5v` or `pack`")],
+    );
     let of = |what: &str| seen("missing-key", "[pad.X]", what);
+    board(
+        "[pad.X]\nrole = \"serial-out\"\n",
+        &[of("write `of` with the port or signal")],
+    );
     board(
         "[pad.X]\nrole = \"phase\"\n",
         &[of("write `of` with the port or signal")],
@@ -216,6 +248,10 @@ fn checked_the_nearest_word_is_offered() {
     board(
         "[pad.X]\nrole = \"serial-ot\"\nof = \"1\"\n",
         &[word("\"serial-ot\"", "serial-out")],
+    );
+    board(
+        "[pad.X]\nrole = \"serial-outt\"\nof = \"1\"\n",
+        &[word("\"serial-outt\"", "serial-out")],
     );
     board("[port.3]\nduplex = \"ful\"\n", &[word("\"ful\"", "full")]);
     board(
@@ -242,11 +278,45 @@ fn checked_a_port_shares_with_others_of_its_part() {
     let unknown = |marks| seen("unknown-port", marks, "it can be `1` or `2`");
     board("[port.3]\nshares = [\"2\", \"4\"]\n", &[unknown("\"4\"")]);
     board("[port.3]\nshares = [\"3\"]\n", &[unknown("\"3\"")]);
+    board("[port.3]\nshares = [\"led\"]\n", &[unknown("\"led\"")]);
     board("[port.3]\nshares = [\"1\", \"2\"]\n", &[]);
     board(
         "[port.3]\nshares = \"2\"\n",
         &[seen("wrong-type", "\"2\"", "")],
     );
+}
+
+#[test]
+fn checked_ports_and_signals_have_names_and_numbers_of_their_own() {
+    board("[signal.1]\n", &[seen("name-twice", "1", "").and("1")]);
+    let twice = seen("number-twice", "b", "").and("1");
+    board("[port.b]\nnumber = 1\n", &[twice]);
+    // One port on two pads, plain and through an inverter; a bus and a port may both be the first of their kind.
+    board("[port.b]\nnumber = 1\nshares = [\"1\"]\n", &[]);
+    board("[port.b]\nnumber = 1\nkind = \"two-wire-bus\"\n", &[]);
+}
+
+#[test]
+fn checked_a_pads_role_suits_its_port() {
+    let pad = |role: &str, of: &str| format!("[pad.X]\nrole = \"{role}\"\nof = \"{of}\"\n");
+    let unsuited = |role: &str, of: &str| {
+        [seen("role-unsuited", &format!("\"{role}\""), "").and(&format!("\"{of}\""))]
+    };
+    board(&pad("phase", "1"), &unsuited("phase", "1"));
+    board(&pad("clock", "2"), &unsuited("clock", "2"));
+    board(&pad("one-wire", "2"), &[]);
+    let bus = "[port.bus]\nkind = \"two-wire-bus\"\n";
+    let of_bus = |role: &str| pad(role, "bus") + bus;
+    board(&of_bus("serial-in"), &unsuited("serial-in", "bus"));
+    board(&of_bus("data"), &[]);
+    // A ground beside a port suits every kind.
+    board(&of_bus("ground"), &[]);
+    let signal = "[signal.picture]\nkind = \"composite-video\"\n";
+    board(
+        &(pad("serial-out", "picture") + signal),
+        &unsuited("serial-out", "picture"),
+    );
+    board(&(pad("signal-out", "picture") + signal), &[]);
 }
 
 #[test]
@@ -259,6 +329,15 @@ fn checked_pads_lie_on_the_board_and_apart() {
     // The top is where a pad is that says nothing of sides.
     board(&(pad("-8 mm", "4 mm") + "side = \"top\"\n"), &[twin()]);
     board(&(pad("-8 mm", "4 mm") + "side = \"bottom\"\n"), &[]);
+    board(
+        &pad("80 mm", "4 mm"),
+        &[seen(
+            "off-the-board",
+            "\"80 mm\"",
+            "positions are counted from the middle of the board",
+        )
+        .and("\"20 mm\"")],
+    );
     // Negative places are places; a pad may stand out by its own width.
     board(&pad("-10 mm", "-15 mm"), &[]);
     board(&pad("-11.5 mm", "-16.5 mm"), &[]);
@@ -298,7 +377,9 @@ fn checked_a_ground_goes_to_another_part() {
     ground("bord", &[seen("unknown-part", "\"bord\"", near)]);
     let pad = "did you mean `board.G1`?";
     ground("board.G9", &[seen("unknown-pad", "\"board.G9\"", pad)]);
+    ground("board.T1", &[seen("unknown-pad", "\"board.T1\"", pad)]);
     let parts = "it can be `board` or `gps`";
+    ground("nobody", &[seen("unknown-part", "\"nobody\"", parts)]);
     ground("pack", &[seen("unknown-part", "\"pack\"", parts)]);
     let elsewhere = "write the part that its current comes back to, or leave `ground` out";
     ground("gps", &[seen("ground-loop", "\"gps\"", elsewhere)]);
@@ -323,6 +404,10 @@ fn checked_what_a_refit_takes_off_takes_its_wires_along() {
     refit(
         &format!("{without}[wires]\ngps.TX = \"board.R1\"\n"),
         &gone("\"board.R1\"", "\"board\""),
+    );
+    refit(
+        "remove = [\"gps\"]\n[links]\ngps.data = \"board.1\"\n",
+        &gone("gps", "\"gps\""),
     );
     refit(
         "remove = [\"gps\"]\n[wires]\ngps.TX = \"board.R1\"\n",

@@ -6,8 +6,9 @@ use crate::signals::{ports_serve_one, senders_meet_listeners, signals_have_their
 use craft::airframe::{Airframe, Tap};
 use craft::pads::{PadRole, SignalKind};
 use std::collections::BTreeSet;
+use wiring::allot::NeedDuplex;
 use wiring::meter::{Limit, Round, card};
-use wiring::{Carries, Fault, Plan, TerminalId, Wire};
+use wiring::{Carries, Fault, Plan, Terminal, TerminalId, Wire};
 
 /// Everything that must hold of any plan, whatever was written.
 pub fn check(airframe: &Airframe, plan: &Plan) {
@@ -29,7 +30,28 @@ fn wires_have_two_ends(airframe: &Airframe, plan: &Plan) {
         let apart = (here.part, here.copy) != (there.part, there.copy);
         // A bridge between two pads of one part is the builder's to write.
         assert!(apart || is_written(airframe, wire), "{here:?} {there:?}");
+        let serial = |it: &Terminal| matches!(it.role, PadRole::SerialIn | PadRole::SerialOut);
+        if serial(here) && serial(there) {
+            assert!(
+                here.role != there.role || is_one_wire(plan, wire) || is_told(plan, wire),
+                "{here:?} {there:?}"
+            );
+        }
     }
+}
+
+/// Whether a signal goes both ways over this wire.
+fn is_one_wire(plan: &Plan, wire: &Wire) -> bool {
+    matches!(wire.carries, Carries::Signal(need)
+        if plan.signals.question.needs[need].duplex == NeedDuplex::OneWire)
+}
+
+/// Whether a fault names this wire as one between the wrong pads.
+fn is_told(plan: &Plan, wire: &Wire) -> bool {
+    plan.faults.iter().any(|fault| match fault {
+        Fault::Swapped { ends, .. } | Fault::WrongPads { ends, .. } => *ends == wire.ends,
+        _ => false,
+    })
 }
 
 fn supplies_are_apart(airframe: &Airframe, plan: &Plan, joined: &Joined) {
@@ -158,6 +180,11 @@ fn grounds_come_back(airframe: &Airframe, plan: &Plan, joined: &Joined) {
                 told || !grounds.is_empty(),
                 "no ground, and nobody says so: {at}"
             );
+            let shows_one = part.pads.iter().any(|pad| {
+                let role = pad.facet.role.as_ref();
+                role.is_some_and(|role| role.value == PadRole::Ground)
+            });
+            assert_eq!(told, !shows_one && !part.pads.is_empty(), "part {at}");
             let serves = !part.rails.is_empty() || !part.ports.is_empty();
             for &ground in &grounds {
                 let name = plan.terminals.label(ground);

@@ -7,6 +7,8 @@ mod signals;
 
 use craft::Bench;
 use craft::airframe::Airframe;
+use craft::pads::PadRole;
+use joined::Joined;
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use std::collections::{BTreeMap, HashMap};
@@ -115,6 +117,49 @@ fn checked_the_demos_hold_against_a_second_look() {
         look::check(&after, &new);
         moves_lead_over(&old, &new);
         what_stays_is_left_alone(&old, &new);
+    }
+}
+
+#[test]
+fn checked_the_demos_are_wired_without_a_fault() {
+    for name in DEMOS {
+        for (_, plan) in states(&demo(name)) {
+            assert_eq!(plan.faults, Vec::new(), "{name}");
+        }
+    }
+}
+
+#[test]
+fn checked_the_grounds_of_the_demos_and_nothing_else_come_back_to_the_pack() {
+    for name in DEMOS {
+        for (airframe, plan) in states(&demo(name)) {
+            let joined = Joined::of(&airframe, &plan);
+            let minus = plan.terminals.ids().find(|&id| {
+                let it = plan.terminals.get(id);
+                Some(it.part) == plan.battery && it.role == PadRole::Ground
+            });
+            let minus = minus.expect("the battery has a minus");
+            for end in plan.wires.iter().flat_map(|wire| wire.ends) {
+                let is_ground = plan.terminals.get(end).role == PadRole::Ground;
+                let label = plan.terminals.label(end);
+                assert_eq!(joined.same(minus, end), is_ground, "{name}: {label}");
+            }
+        }
+    }
+}
+
+/// Receiver and camera wires stay on their pads when a new device comes: nothing is moved on any demo, and a refit that
+/// changes nothing has no moves.
+#[test]
+fn checked_what_stays_on_the_demos_keeps_its_pads() {
+    for name in DEMOS {
+        let [(before, old), (_, new)] = states(&demo(name));
+        let moved = moves(&old, &new)
+            .into_iter()
+            .filter(|it| it.stands == Stands::Moved);
+        assert_eq!(moved.count(), 0, "{name}");
+        let again = Plan::of(&before, Some(&old));
+        assert_eq!(moves(&old, &again), Vec::new(), "{name}");
     }
 }
 

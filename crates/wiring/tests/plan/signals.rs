@@ -147,6 +147,8 @@ pub fn signals_have_their_wires(airframe: &Airframe, plan: &Plan) {
             (it.part, it.copy) == (at.part, at.copy) && it.is_of(&signal.name.value)
         };
         let theirs = |it: &Terminal| it.part == port.part && it.is_of(&socket.name.value);
+        let carried = |wire: &&Wire| wire.carries == Carries::Signal(need);
+        assert!(plan.wires.iter().any(|wire| carried(&wire)), "{}", at.name);
         let touched = plan.wires.iter().any(|wire| {
             is_written(airframe, wire) && wire.ends.iter().any(|&end| mine(plan.terminals.get(end)))
         });
@@ -156,7 +158,7 @@ pub fn signals_have_their_wires(airframe: &Airframe, plan: &Plan) {
         let wires: Vec<(&Terminal, &Terminal)> = plan
             .wires
             .iter()
-            .filter(|wire| wire.carries == Carries::Signal(need))
+            .filter(carried)
             .map(|wire| {
                 (
                     plan.terminals.get(wire.ends[0]),
