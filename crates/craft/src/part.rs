@@ -119,4 +119,14 @@ impl Part {
             .as_ref()
             .map_or(&self.name, |title| title.value.as_str())
     }
+
+    /// The input of this name.
+    pub fn input(&self, name: &str) -> Option<&Named<Input>> {
+        self.inputs.iter().find(|input| input.name.value == name)
+    }
+
+    /// The rail of this name, by its position.
+    pub fn rail(&self, name: &str) -> Option<usize> {
+        self.rails.iter().position(|rail| rail.name.value == name)
+    }
 }

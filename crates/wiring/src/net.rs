@@ -83,7 +83,7 @@ fn source(plan: &Plan, airframe: &Airframe, id: TerminalId) -> Option<String> {
         return Some("pack".to_owned());
     }
     let part = airframe.parts[it.part].part.as_deref()?;
-    let at = part.rails.iter().position(|rail| rail.name.value == of)?;
+    let at = part.rail(of)?;
     // A rail that is a wire or a switch hands on what feeds it.
     let through = part.rails[at]
         .facet
@@ -103,7 +103,7 @@ fn joint(plan: &Plan, airframe: &Airframe, id: TerminalId) -> Option<(usize, Opt
         PadRole::Power => {
             let of = it.of.clone()?;
             let part = airframe.parts[it.part].part.as_deref();
-            let input = part.and_then(|part| part.inputs.iter().find(|it| it.name.value == of));
+            let input = part.and_then(|part| part.input(&of));
             let on_board = input.and_then(|input| input.facet.fed_by.as_ref());
             let name = on_board.map_or(of, |rail| rail.value.clone());
             handed_on(airframe, it.part, name)

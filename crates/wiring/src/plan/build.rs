@@ -3,10 +3,10 @@
 use super::roles::usual_colour;
 use super::{Carries, Fault, Picked, Plan, Wire};
 use crate::choice::{Wanted, cut_length, gauge_for};
-use crate::terminal::{Terminal, TerminalId};
+use crate::terminal::{Terminal, TerminalId, Terminals};
 use craft::airframe::{Airframe, Colour};
 use craft::pads::PadRole;
-use craft::{Part, Place};
+use craft::{FileId, Part, Place};
 use std::collections::{HashMap, HashSet};
 
 pub(super) struct Builder<'a> {
@@ -16,13 +16,44 @@ pub(super) struct Builder<'a> {
     pub(super) landed: HashMap<TerminalId, usize>,
     /// The device's ends of the wires that the builder wrote.
     pub(super) written: HashSet<TerminalId>,
-    /// Where a wire from this end lands today.
-    pub(super) today: HashMap<TerminalId, TerminalId>,
-    pub(super) twists: usize,
-    /// Where the battery's wires are soldered today.
-    pub(super) lead_today: Vec<TerminalId>,
-    /// The same as `today` for ends that no sheet shows: the part and its end, and where the wire lands.
-    pub(super) unshown_today: Vec<(String, Terminal, TerminalId)>,
+    /// Where a wire from this end lands today, for ends that are still there.
+    today: HashMap<End, Landing>,
+    twists: usize,
+}
+
+/// Where a wire lands today.
+#[derive(Clone, Copy)]
+struct Landing {
+    /// The pad, if it is still there.
+    pad: Option<TerminalId>,
+    /// It is on the battery.
+    on_battery: bool,
+}
+
+/// An end of a wire by what it is called: the same in both states of a craft.
+#[derive(PartialEq, Eq, Hash)]
+struct End {
+    part: String,
+    copy: Option<u32>,
+    role: PadRole,
+    name: String,
+    of: Option<String>,
+    /// The sheet that shows it; another sheet may use the same name for another pad.
+    sheet: Option<FileId>,
+}
+
+impl End {
+    fn of(terminals: &Terminals, id: TerminalId) -> Self {
+        let it = terminals.get(id);
+        Self {
+            part: terminals.part_names[it.part].clone(),
+            copy: it.copy,
+            role: it.role,
+            name: it.name.clone(),
+            of: it.of.clone(),
+            sheet: it.place.map(|place| place.file),
+        }
+    }
 }
 
 /// Who serves a wire: a part, and which of its pads are meant.
@@ -42,8 +73,6 @@ impl<'a> Builder<'a> {
             written: HashSet::new(),
             today: HashMap::new(),
             twists: 0,
-            lead_today: Vec::new(),
-            unshown_today: Vec::new(),
         };
         builder.keep_in_place(today);
         builder
@@ -75,42 +104,44 @@ impl<'a> Builder<'a> {
             let [here, there] = wire
                 .ends
                 .map(|end| self.plan.terminals.same_as(&today.terminals, end));
-            if Some(today.terminals.get(wire.ends[1]).part) == today.battery {
-                self.lead_today.extend(here);
+            let end = today.terminals.get(wire.ends[0]);
+            let part = &today.terminals.part_names[end.part];
+            // An end that no sheet shows is there as long as its part is.
+            let stays =
+                here.is_some() || (!end.is_described() && self.airframe.position(part).is_some());
+            if !stays {
+                continue;
             }
-            if let (Some(here), Some(there)) = (here, there) {
-                self.today.insert(here, there);
-                *self.landed.entry(there).or_default() += 1;
-            } else if let Some(there) = there
-                && let end = today.terminals.get(wire.ends[0])
-                && !end.is_described()
-                && self
-                    .airframe
-                    .position(&today.terminals.part_names[end.part])
-                    .is_some()
-            {
-                let part = today.terminals.part_names[end.part].clone();
-                self.unshown_today.push((part, end.clone(), there));
+            let landing = Landing {
+                pad: there,
+                on_battery: Some(today.terminals.get(wire.ends[1]).part) == today.battery,
+            };
+            let end = End::of(&today.terminals, wire.ends[0]);
+            let known = self.today.entry(end).or_insert(landing);
+            known.pad = there.or(known.pad);
+            known.on_battery |= landing.on_battery;
+            if let Some(there) = there {
                 *self.landed.entry(there).or_default() += 1;
             }
         }
     }
 
+    fn landing_today(&self, from: TerminalId) -> Option<Landing> {
+        let end = End::of(&self.plan.terminals, from);
+        self.today.get(&end).copied()
+    }
+
     /// Where a wire from this end lands today, if both ends are still there.
     fn kept(&self, from: TerminalId) -> Option<TerminalId> {
-        let here = self.plan.terminals.get(from);
-        let name = &self.plan.terminals.part_names[here.part];
-        let same = |part: &String, it: &Terminal| {
-            part == name
-                && (it.copy, it.role, &it.name, &it.of)
-                    == (here.copy, here.role, &here.name, &here.of)
-        };
-        let shown = self.today.get(&from).copied();
-        shown.or_else(|| {
-            let mut unshown = self.unshown_today.iter();
-            let (.., there) =
-                unshown.find(|(part, it, _)| !here.is_described() && same(part, it))?;
-            Some(*there)
+        self.landing_today(from)?.pad
+    }
+
+    /// The pad of the entry that the battery's wire is soldered to today.
+    pub(super) fn lead_today(&self, entry: usize, role: PadRole) -> Option<TerminalId> {
+        let pads = self.plan.terminals.on_any(entry, |it| it.role == role);
+        pads.into_iter().find(|&pad| {
+            let landing = self.landing_today(pad);
+            landing.is_some_and(|it| it.on_battery) && !self.written.contains(&pad)
         })
     }
 

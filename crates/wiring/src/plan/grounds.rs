@@ -82,12 +82,11 @@ impl Builder<'_> {
         }
         let fed = |id: &TerminalId| {
             let it = self.plan.terminals.get(*id);
-            let rail_in = |of: &str| part.rails.iter().any(|rail| rail.name.value == of);
             it.of.as_deref().is_some_and(|of| {
                 of == "pack"
-                    || part.inputs.iter().any(|input| input.name.value == of)
+                    || part.input(of).is_some()
                     || part.signals.iter().any(|signal| signal.name.value == of)
-                    || rail_in(of)
+                    || part.rail(of).is_some()
             })
         };
         let meant: Vec<_> = shown.iter().copied().filter(fed).collect();

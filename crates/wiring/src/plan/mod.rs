@@ -10,6 +10,7 @@ mod roles;
 mod signal_wires;
 mod written;
 
+use crate::aerial::Aerials;
 use crate::signals::{Signals, USUAL_LEVEL_V};
 use crate::terminal::{Terminal, TerminalId, Terminals};
 use build::Builder;
@@ -185,6 +186,8 @@ pub struct Plan {
     pub entry: Option<usize>,
     /// The battery.
     pub battery: Option<usize>,
+    /// Radios and the antennas on them.
+    pub aerials: Aerials,
 }
 
 impl Plan {
@@ -197,6 +200,7 @@ impl Plan {
             signals,
             entry: entry(airframe),
             battery: first(airframe, |part| part.cells.is_some()),
+            aerials: Aerials::of(airframe),
             ..Self::default()
         };
         let mut builder = Builder::new(airframe, plan, today);

@@ -34,10 +34,7 @@ impl Builder<'_> {
         let place = lead.map(|lead| lead.place);
         let twist = Some(self.next_twist());
         for role in [PadRole::Power, PadRole::Ground] {
-            let stays = self.lead_today.iter().copied().find(|&pad| {
-                let it = self.plan.terminals.get(pad);
-                it.part == entry && it.role == role
-            });
+            let stays = self.lead_today(entry, role);
             let server = Server {
                 part: entry,
                 of: "pack",
@@ -223,15 +220,15 @@ impl Builder<'_> {
     pub(super) fn unfed_rails(&mut self) {
         let airframe = self.airframe;
         for (at, fitted, part) in airframe.found() {
+            let comes_in = |it: &Terminal| {
+                let is_plus = it.role == PadRole::Power && it.is_of("pack");
+                it.part == at && (it.role == PadRole::PowerIn || is_plus)
+            };
             let is_fed = |wire: &Wire| {
                 let ends = wire.ends.map(|end| self.plan.terminals.get(end));
-                let comes_in = |it: &Terminal| {
-                    let is_plus = it.role == PadRole::Power && it.is_of("pack");
-                    it.part == at && (it.role == PadRole::PowerIn || is_plus)
-                };
-                ends.into_iter().any(comes_in)
-                    || matches!(&wire.carries, Carries::Plus(part, socket) if *part == at
-                        && airframe.parts[at].part.iter().any(|part| part.rails.iter().any(|rail| rail.name.value == *socket)))
+                let feeds_rail = matches!(&wire.carries, Carries::Plus(fed, socket)
+                    if *fed == at && part.rail(socket).is_some());
+                feeds_rail || ends.into_iter().any(comes_in)
             };
             if Some(at) == self.plan.entry || Some(at) == self.plan.battery {
                 continue;
@@ -291,9 +288,7 @@ impl Builder<'_> {
         let Carries::Plus(part, socket) = carries else {
             return 0.0;
         };
-        let input = self
-            .part(*part)
-            .and_then(|part| part.inputs.iter().find(|input| input.name.value == *socket));
+        let input = self.part(*part).and_then(|part| part.input(socket));
         let Some(input) = input else {
             return 0.0;
         };
@@ -317,7 +312,7 @@ impl Builder<'_> {
             Carries::Plus(part, socket) => {
                 let loss = self
                     .part(*part)
-                    .and_then(|part| part.inputs.iter().find(|input| input.name.value == *socket))
+                    .and_then(|part| part.input(socket))
                     .and_then(|input| input.facet.loss);
                 Job::feed(loss.map(|loss| loss.value))
             }

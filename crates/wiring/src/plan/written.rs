@@ -91,7 +91,7 @@ impl Builder<'_> {
             return Some((None, of.to_owned()));
         }
         let part = self.part(it.part)?;
-        let Some(input) = part.inputs.iter().find(|input| input.name.value == of) else {
+        let Some(input) = part.input(of) else {
             return Some((Some(it.part), of.to_owned()));
         };
         match self.airframe.source_of_input(it.part, input).ok()?.0 {
@@ -137,7 +137,7 @@ impl Builder<'_> {
             return false;
         };
         it.role == PadRole::PowerIn
-            || part.inputs.iter().any(|input| input.name.value == of)
+            || part.input(of).is_some()
             || part.signals.iter().any(|signal| signal.name.value == of)
     }
 

@@ -16,7 +16,7 @@ use crate::verdict::{Draft, Level, State};
 use craft::airframe::GroundStation;
 use craft::pads::Jack;
 use craft::part::Named;
-use wiring::aerial::{Aerials, CIRCULAR_LINEAR_DB, hand_loss_db, jack, name};
+use wiring::aerial::{CIRCULAR_LINEAR_DB, hand_loss_db, jack, name};
 
 /// Its stable name.
 pub const ID: &str = "antenna-hand";
@@ -25,7 +25,7 @@ pub const ID: &str = "antenna-hand";
 pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
     let airframe = &state.airframe;
     let mut found = Vec::new();
-    for joint in Aerials::of(airframe).joints {
+    for joint in &state.plan.aerials.joints {
         let Some(antenna) = jack(airframe, joint.antenna) else {
             continue;
         };

@@ -13,14 +13,14 @@
 use crate::phrase::Phrase;
 use crate::verdict::state::Basis;
 use crate::verdict::{Draft, Level, State};
-use wiring::aerial::{Aerials, jack, name};
+use wiring::aerial::{jack, name};
 
 /// Its stable name.
 pub const ID: &str = "antenna-missing";
 
 /// What it finds.
 pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
-    let aerials = Aerials::of(&state.airframe);
+    let aerials = &state.plan.aerials;
     let bare = aerials.bare.iter().map(|&at| (at, Level::Stop, "no antenna is on "));
     let joined = aerials.joints.iter().map(|joint| (joint.radio, Level::Pass, "an antenna is on "));
     let found = bare.chain(joined).map(|(at, level, words)| {

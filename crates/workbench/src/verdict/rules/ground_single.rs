@@ -30,7 +30,7 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
             return None;
         };
         let shown = plan.terminals.shows_pads[*part] && wire.sized_for_a >= TWO_GROUNDS_A;
-        if !shown || state.airframe.parts[*part].part.as_deref()?.rails.iter().any(|rail| rail.name.value == *socket) {
+        if !shown || state.airframe.parts[*part].part.as_deref()?.rail(socket).is_some() {
             return None;
         }
         let grounds = plan.wires.iter().filter(|other| {

@@ -14,7 +14,7 @@ use crate::phrase::Phrase;
 use crate::verdict::state::Basis;
 use crate::verdict::{Draft, Level, State};
 use craft::Place;
-use wiring::aerial::{Aerials, Contact, contact, halves, jack, name, station_halves};
+use wiring::aerial::{Contact, contact, halves, jack, name, station_halves};
 
 /// Its stable name.
 pub const ID: &str = "jack-mismatch";
@@ -22,8 +22,7 @@ pub const ID: &str = "jack-mismatch";
 /// What it finds.
 pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
     let airframe = &state.airframe;
-    let aerials = Aerials::of(airframe);
-    let on_craft = aerials.joints.iter().filter_map(|joint| {
+    let on_craft = state.plan.aerials.joints.iter().filter_map(|joint| {
         let (radio, antenna) = (jack(airframe, joint.radio)?, jack(airframe, joint.antenna)?);
         let [one, other] = [name(airframe, joint.radio), name(airframe, joint.antenna)];
         let met = contact(halves(&radio.facet), halves(&antenna.facet));
