@@ -354,7 +354,7 @@ fn tune(tune: &Tune) -> Vec<Diagnostic> {
             (FilterKind::Notch, None) => Some(Diagnostic::error(
                 "missing-key",
                 kind.place,
-                "a notch needs its quality: `q = 5`",
+                "a notch needs its quality: `q = \"5\"`",
             )),
             (FilterKind::FirstOrder | FilterKind::SecondOrder, Some(q)) => Some(
                 Diagnostic::warning("not-used", q.place, "only a notch has a `q`"),

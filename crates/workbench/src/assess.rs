@@ -116,6 +116,9 @@ impl Assessment {
         if !model.electrics.rails.is_empty() {
             list.push("regulators");
         }
+        if model.space.is_some() {
+            list.push("lag of motors and gain of the rate loop on a whole craft");
+        }
         list
     }
 
