@@ -113,6 +113,36 @@ pub fn clearances(airframe: &Airframe, layout: &Layout) -> Vec<Clearance> {
     found
 }
 
+/// The pairs of one item alone, as [`clearances`] gives them.
+pub fn of_item(airframe: &Airframe, layout: &Layout, at: usize) -> Vec<Clearance> {
+    let looking = Looking { airframe, layout };
+    let item = &layout.items[at];
+    let mut found = Vec::new();
+    for rotor in 0..layout.hubs_m.len() {
+        if let Some(disc) = layout.disc(rotor) {
+            found.extend(looking.blade(at, item, rotor, &disc));
+        }
+        if let Some(duct) = layout.duct_at(rotor) {
+            found.extend(looking.duct(at, item, rotor, &duct));
+        }
+    }
+    let others = || {
+        layout
+            .items
+            .iter()
+            .enumerate()
+            .filter(|(other, _)| *other != at)
+    };
+    for other in others() {
+        found.extend(looking.pair((at, item), other));
+        let aerials = looking.aerial(other.0, other.1).into_iter();
+        found.extend(aerials.filter(|pair| pair.bodies[1] == Body::Item(at)));
+    }
+    found.extend(looking.ground(at, item));
+    found.extend(looking.aerial(at, item));
+    found
+}
+
 struct Looking<'a> {
     airframe: &'a Airframe,
     layout: &'a Layout,

@@ -1,9 +1,9 @@
 //! The smallest move along one direction that gives a part the air it wants.
 
-use crate::clearance::{Body, Clearance, clearances};
+use crate::clearance::{Body, Clearance, of_item};
 use crate::layout::Layout;
 use craft::Airframe;
-use fit::{Pose, Solid, Turn, distance_m};
+use fit::{Turn, distance_m};
 
 /// Moves are tried in steps of this \[m\].
 const STEP_M: f64 = 0.25e-3;
@@ -102,16 +102,28 @@ pub fn moves(
     if pairs.is_empty() {
         return Vec::new();
     }
+    // What keeps its air between the boxes around the solids needs no measuring.
+    let boxes: Vec<[[[f64; 3]; 2]; 2]> = pairs
+        .iter()
+        .map(|(pair, side)| {
+            let [mine, other] = [&pair.solids[*side], &pair.solids[1 - *side]];
+            [mine.extent_m(), other.extent_m()]
+        })
+        .collect();
     let clear = |by_m: [f64; 3]| {
-        pairs.iter().all(|(pair, side)| {
-            let moved = pair.solids[*side].moved(by_m, Turn::NONE, [0.0; 3]);
+        pairs.iter().zip(&boxes).all(|((pair, side), boxes)| {
             let is_wanted = pair.bodies == wanted.bodies && pair.want == wanted.want;
             let extra_m = if is_wanted {
                 extra_m
             } else {
                 pair.slack_m().clamp(0.0, extra_m)
             };
-            distance_m(&moved, &pair.solids[1 - *side]) >= pair.keep_m + extra_m
+            let keep_m = pair.keep_m + extra_m;
+            if between_boxes_m(boxes, by_m) >= keep_m {
+                return true;
+            }
+            let moved = pair.solids[*side].moved(by_m, Turn::NONE, [0.0; 3]);
+            distance_m(&moved, &pair.solids[1 - *side]) >= keep_m
         })
     };
     let steps = (FARTHEST_M / STEP_M) as usize;
@@ -128,6 +140,23 @@ pub fn moves(
     found
 }
 
+/// The air between two boxes along the axes, the first one moved \[m\]; below zero where they overlap.
+fn between_boxes_m([mine, other]: &[[[f64; 3]; 2]; 2], by_m: [f64; 3]) -> f64 {
+    let gap = |axis: usize| {
+        let (low, high) = (mine[0][axis] + by_m[axis], mine[1][axis] + by_m[axis]);
+        (other[0][axis] - high).max(low - other[1][axis])
+    };
+    let gaps = [0, 1, 2].map(gap);
+    if gaps.iter().all(|gap| *gap < 0.0) {
+        return gaps.into_iter().fold(f64::NEG_INFINITY, f64::max);
+    }
+    gaps.map(|gap| gap.max(0.0))
+        .iter()
+        .map(|gap| gap * gap)
+        .sum::<f64>()
+        .sqrt()
+}
+
 fn is_clear(airframe: &Airframe, layout: &Layout, moving: &[bool], by_m: [f64; 3]) -> bool {
     let mut moved = layout.clone();
     for (item, _) in moved
@@ -136,20 +165,10 @@ fn is_clear(airframe: &Airframe, layout: &Layout, moving: &[bool], by_m: [f64; 3
         .zip(moving)
         .filter(|(_, moving)| **moving)
     {
-        item.pose = Pose::turned(
-            [0, 1, 2].map(|axis| item.pose.centre_m[axis] + by_m[axis]),
-            item.pose.turn,
-        );
-        for piece in &mut item.pieces {
-            piece.pose.centre_m = [0, 1, 2].map(|axis| piece.pose.centre_m[axis] + by_m[axis]);
-            let solid: Solid = piece.solid.moved(by_m, Turn::NONE, [0.0; 3]);
-            piece.solid = solid;
-        }
+        *item = item.moved(by_m);
     }
     let is_moving = |body: Body| matches!(body, Body::Item(item) if moving[item]);
-    let pairs = clearances(airframe, &moved);
-    let mut mixed = pairs
-        .iter()
-        .filter(|pair| pair.bodies.map(is_moving).iter().any(|is| *is));
-    mixed.all(|pair| pair.bodies.iter().all(|body| is_moving(*body)) || pair.slack_m() >= -1e-9)
+    let movers = (0..moving.len()).filter(|at| moving[*at]);
+    let mut pairs = movers.flat_map(|at| of_item(airframe, &moved, at));
+    pairs.all(|pair| pair.bodies.iter().all(|body| is_moving(*body)) || pair.slack_m() >= -1e-9)
 }

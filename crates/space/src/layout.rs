@@ -178,6 +178,18 @@ impl Item {
         })
     }
 
+    /// The same item with its origin moved \[m\].
+    pub fn moved(&self, by_m: [f64; 3]) -> Self {
+        let moved = |place: [f64; 3]| [0, 1, 2].map(|axis| place[axis] + by_m[axis]);
+        let mut item = self.clone();
+        item.pose.centre_m = moved(item.pose.centre_m);
+        for piece in &mut item.pieces {
+            piece.pose.centre_m = moved(piece.pose.centre_m);
+            piece.solid = piece.solid.moved(by_m, Turn::NONE, [0.0; 3]);
+        }
+        item
+    }
+
     /// Lowest and highest corner of the box around it \[m\]; none without a shape.
     pub fn extent_m(&self) -> Option<[[f64; 3]; 2]> {
         let corners = self.pieces.iter().map(|piece| piece.solid.extent_m());

@@ -9,7 +9,6 @@ use craft::sheet::Figure;
 use craft::space::{PlaceTable, Seat, SeatKind};
 use craft::{Part, Place, Stated};
 use quantity::{Basis, Doubt, Length, Quantity};
-use space::clearance::{Body, clearances};
 use space::holes::{HoleFit, meets};
 use space::layout::{Layout, Why};
 use space::shape::Meshes;
@@ -86,7 +85,7 @@ fn offer(assessment: &Assessment, part: usize, most: usize) -> Option<Offer> {
     Some(Offer {
         part,
         places: found,
-        why_none: "none of the free seats clears everything; try coordinates",
+        why_none: "none of the free seats gives it the air it wants; try coordinates",
     })
 }
 
@@ -261,28 +260,37 @@ fn suits(sheet: &Part, owner: &Part, seat: &Named<Seat>) -> bool {
     }
 }
 
-/// The least air of the part in this place and the balance then; none where something is short.
-fn tried(assessment: &Assessment, part: usize, candidate: Candidate) -> Option<Offered> {
+/// The airframe with one part in a new place.
+fn with_place(assessment: &Assessment, part: usize, candidate: Candidate) -> Airframe {
     let mut airframe = assessment.judged.airframe.clone();
     let name = airframe.parts[part].id.clone();
+    airframe
+        .places
+        .retain(|place| place.name.value != name.value);
     airframe.places.push(Named {
         name,
         facet: candidate.table,
     });
+    airframe
+}
+
+/// The least air of the part in this place and the balance then; none where something is short.
+fn tried(assessment: &Assessment, part: usize, candidate: Candidate) -> Option<Offered> {
+    let as_written = candidate.as_written.clone();
+    let airframe = with_place(assessment, part, candidate);
     let layout = Layout::of(&airframe, &mut Meshes::default());
-    let mine = |body: &Body| matches!(body, Body::Item(item) if layout.items[*item].part == part);
-    let pairs = clearances(&airframe, &layout);
+    let at = layout.items.iter().position(|item| item.part == part)?;
+    let pairs = space::clearance::of_item(&airframe, &layout, at);
     let slack_m = pairs
         .iter()
-        .filter(|pair| pair.bodies.iter().any(mine))
         .map(space::Clearance::slack_m)
         .fold(f64::INFINITY, f64::min);
     if slack_m < 0.0 {
         return None;
     }
-    let item = layout.items_of(part).next()?;
+    let item = &layout.items[at];
     Some(Offered {
-        as_written: candidate.as_written,
+        as_written,
         at_m: item.pose.centre_m,
         slack_m: slack_m.min(FAR_M),
         balance_mm: balance_mm(assessment, part, item.of_one_kilogram().centre_m),
