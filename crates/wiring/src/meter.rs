@@ -2,7 +2,7 @@
 //!
 //! Limits are common practice. Leads of the meter are zeroed first; power off, pack unplugged.
 
-use crate::net::{Net, NetKind, nets};
+use crate::net::{Net, NetKind, PACK, nets};
 use crate::plan::Plan;
 use crate::terminal::{Terminal, TerminalId};
 use craft::airframe::Airframe;
@@ -83,7 +83,7 @@ pub fn card(plan: &Plan, airframe: &Airframe) -> Vec<Check> {
     let nets = nets(plan, airframe);
     let mut card = plugs(plan, airframe);
     card.extend(grounds(plan));
-    card.extend(shorts(airframe, &nets));
+    card.extend(shorts(plan, airframe, &nets));
     card.extend(rails(&nets));
     card.extend(signals(plan));
     card.extend(neighbours(plan, &nets));
@@ -194,11 +194,11 @@ fn grounds(plan: &Plan) -> Vec<Check> {
         .collect()
 }
 
-fn shorts(airframe: &Airframe, nets: &[Net]) -> Vec<Check> {
+fn shorts(plan: &Plan, airframe: &Airframe, nets: &[Net]) -> Vec<Check> {
     let supplies = nets.iter().filter(|net| net.kind == NetKind::Supply);
     supplies
         .map(|net| {
-            let limit = match volts(airframe, &net.name) {
+            let limit = match volts(plan, airframe, net) {
                 None => PACK_OHM,
                 Some(volts) if volts <= LOGIC_V => LOGIC_OHM,
                 Some(_) => RAIL_OHM,
@@ -214,12 +214,17 @@ fn shorts(airframe: &Airframe, nets: &[Net]) -> Vec<Check> {
         .collect()
 }
 
-/// The volts of a rail by its name; none for the pack.
-fn volts(airframe: &Airframe, name: &str) -> Option<f64> {
-    let (part, rail) = name.split_once('.')?;
-    let part = airframe.parts[airframe.position(part)?].part.as_deref()?;
-    let rail = part.rails.iter().find(|it| it.name.value == rail)?;
-    rail.facet.output.map(|volts| volts.value.0.in_volts())
+/// The volts of the rail that a net hangs on; none for the pack.
+fn volts(plan: &Plan, airframe: &Airframe, net: &Net) -> Option<f64> {
+    let rail = |id: &TerminalId| {
+        let it = plan.terminals.get(*id);
+        let of = it.of.as_deref().filter(|_| it.role == PadRole::Power)?;
+        let part = airframe.parts[it.part].part.as_deref()?;
+        Some(&part.rails[part.rail(of)?].facet)
+    };
+    let rail = net.terminals.iter().find_map(rail)?;
+    let output = rail.output.filter(|_| net.name != PACK)?;
+    Some(output.value.0.in_volts())
 }
 
 fn rails(nets: &[Net]) -> Vec<Check> {

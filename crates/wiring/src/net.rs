@@ -20,6 +20,9 @@ pub struct Net {
     pub terminals: Vec<TerminalId>,
 }
 
+/// The name of the net that hangs on the battery's plus.
+pub(crate) const PACK: &str = "pack";
+
 /// What a net carries.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum NetKind {
@@ -79,8 +82,8 @@ fn source(plan: &Plan, airframe: &Airframe, id: TerminalId) -> Option<String> {
         return None;
     }
     let of = it.of.as_deref()?;
-    if of == "pack" {
-        return Some("pack".to_owned());
+    if of == PACK {
+        return Some(PACK.to_owned());
     }
     let part = airframe.parts[it.part].part.as_deref()?;
     let at = part.rail(of)?;
@@ -90,9 +93,9 @@ fn source(plan: &Plan, airframe: &Airframe, id: TerminalId) -> Option<String> {
         .kind
         .is_some_and(|kind| kind.value == RegulatorKind::Through);
     if through && let Ok((craft::Tap::Pack, _)) = airframe.source_of_rail(it.part, at) {
-        return Some("pack".to_owned());
+        return Some(PACK.to_owned());
     }
-    Some(format!("{}.{of}", plan.terminals.part_names[it.part]))
+    Some(format!("{}.{of}", plan.terminals.part_name(id)))
 }
 
 /// What a board joins inside itself: all its grounds, and the pads of one rail, input or pack.
@@ -129,7 +132,7 @@ fn handed_on(airframe: &Airframe, part: usize, name: String) -> String {
             break;
         }
         name = match airframe.source_of_rail(part, rail) {
-            Ok((craft::Tap::Pack, None)) => "pack".to_owned(),
+            Ok((craft::Tap::Pack, None)) => PACK.to_owned(),
             Ok((craft::Tap::Rail(at, before), None)) if at == part => {
                 rails[before].name.value.clone()
             }
@@ -224,7 +227,8 @@ pub(crate) fn adrift(plan: &Plan, airframe: &Airframe) -> Vec<Fault> {
     let get = |id: &TerminalId| plan.terminals.get(*id);
     let is_home = |id: &TerminalId| {
         let it = get(id);
-        it.role == PadRole::Ground && (Some(it.part) == plan.battery || Some(it.part) == plan.entry)
+        let is_entry = Some(it.part) == plan.entry && it.copy.is_none_or(|copy| copy == 1);
+        it.role == PadRole::Ground && (Some(it.part) == plan.battery || is_entry)
     };
     let groups = groups(plan, airframe);
     if !groups.values().flatten().any(is_home) {

@@ -145,6 +145,17 @@ impl<'a> Builder<'a> {
         })
     }
 
+    /// Whether the battery is soldered to this copy of a part: of several the first.
+    pub(super) fn is_home(&self, part: usize, copy: Option<u32>) -> bool {
+        self.plan.entry == Some(part) && copy.is_none_or(|copy| copy == 1)
+    }
+
+    /// A pad of the first copy of a part that is there several times.
+    pub(super) fn first_of_many(&self, part: usize) -> Option<TerminalId> {
+        let pads = self.plan.terminals.on(part, Some(1), |_| true);
+        pads.first().copied()
+    }
+
     pub(super) fn next_twist(&mut self) -> usize {
         self.twists += 1;
         self.twists

@@ -11,11 +11,13 @@ impl Builder<'_> {
     pub(super) fn grounds(&mut self) {
         let airframe = self.airframe;
         for (at, fitted, _) in airframe.found() {
-            if Some(at) == self.plan.entry || Some(at) == self.plan.battery {
+            if Some(at) == self.plan.battery {
                 continue;
             }
             for copy in copies(fitted.count()) {
-                self.grounds_of(at, copy);
+                if !self.is_home(at, copy) {
+                    self.grounds_of(at, copy);
+                }
             }
         }
     }

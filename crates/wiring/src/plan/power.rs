@@ -39,7 +39,8 @@ impl Builder<'_> {
                 part: entry,
                 of: "pack",
             };
-            let near = stays.unwrap_or_else(|| self.landing(server, role, None, None));
+            let first = self.first_of_many(entry);
+            let near = stays.unwrap_or_else(|| self.landing(server, role, first, None));
             let far = self.landing(
                 Server {
                     part: battery,
@@ -135,11 +136,14 @@ impl Builder<'_> {
         let carries = Carries::Plus(at, socket.to_owned());
         let twist = Some(self.next_twist());
         let place = Some(feed.place());
+        let beside = self.port_pad(at, copy, server);
+        let mut first = None;
         for here in self.own_pads((at, copy), role, socket, place) {
             if self.written.contains(&here) {
                 continue;
             }
-            let near = self.port_pad(at, copy, server);
+            // Pads of one input do not join two copies of what feeds it.
+            let near = beside.or(first);
             let there = self.landing(
                 Server {
                     part: server,
@@ -149,6 +153,7 @@ impl Builder<'_> {
                 near,
                 Some(here),
             );
+            first = first.or(Some(there));
             let wanted = Wanted {
                 job: self.job(&carries),
                 current_a: self.nominal_current(&carries, Some(feed)),
@@ -184,7 +189,7 @@ impl Builder<'_> {
         })
     }
 
-    /// A second board with pads for the pack hangs on the first one's.
+    /// A second board with pads for the pack, or a second copy of the first, hangs on the first one's.
     pub(super) fn feed_pack_pads(&mut self, at: usize, copy: Option<u32>) {
         let (Some(entry), false) = (self.plan.entry, Some(at) == self.plan.battery) else {
             return;
@@ -193,7 +198,7 @@ impl Builder<'_> {
             .plan
             .terminals
             .on(at, copy, |it| it.role == PadRole::Power && it.is_of("pack"));
-        let Some(&here) = pads.first().filter(|_| at != entry) else {
+        let Some(&here) = pads.first().filter(|_| !self.is_home(at, copy)) else {
             return;
         };
         if self.written.contains(&here) {
@@ -205,7 +210,7 @@ impl Builder<'_> {
                 of: "pack",
             },
             PadRole::Power,
-            None,
+            self.first_of_many(entry).filter(|_| at == entry),
             Some(here),
         );
         let twist = Some(self.next_twist());

@@ -88,7 +88,12 @@ fn bench(dice: &mut Dice) -> Vec<SourceFile> {
     let mut parts = battery(dice, &mut written);
     for at in 0..1 + dice.below(2) {
         board(dice, &mut written, at);
-        parts += &format!("board{at} = \"board{at}\"\n");
+        // The second board may be one of two alike: converters, drivers.
+        parts += &if at > 0 && dice.often(20) {
+            format!("board{at} = {{ sheet = \"board{at}\", count = 2 }}\n")
+        } else {
+            format!("board{at} = \"board{at}\"\n")
+        };
     }
     let devices = 1 + dice.below(6);
     for at in 0..devices {
@@ -369,7 +374,7 @@ fn wires(dice: &mut Dice, written: &Written) -> String {
     for _ in 0..1 + dice.below(4) {
         let here = &written.pads[dice.below(written.pads.len())];
         // Now and then a second wire to a pad that has one, with two senders on it.
-        let again = last.filter(|_| dice.often(60));
+        let again = last.filter(|_| dice.often(75));
         let there = again.unwrap_or_else(|| &written.pads[dice.below(written.pads.len())]);
         last = Some(there);
         if here.0 != there.0 && !begun.contains(&here) {

@@ -6,8 +6,8 @@ use craft::pads::PadRole;
 use std::collections::BTreeMap;
 use wiring::{Plan, Terminal, TerminalId, Wire};
 
-/// A supply by where it comes from: none for the pack, else the part and its rail.
-pub type Supply = Option<(usize, String)>;
+/// A supply by where it comes from: none for the pack, else the part, which of several, and its rail.
+pub type Supply = Option<(usize, Option<u32>, String)>;
 
 /// What hangs together: the group of each terminal.
 pub struct Joined(Vec<usize>);
@@ -88,7 +88,7 @@ pub fn supply(airframe: &Airframe, it: &Terminal) -> Option<Supply> {
         .kind
         .is_some_and(|kind| kind.value == RegulatorKind::Through);
     let from_pack = matches!(airframe.source_of_rail(it.part, rail), Ok((Tap::Pack, _)));
-    Some((!(through && from_pack)).then(|| (it.part, of.to_owned())))
+    Some((!(through && from_pack)).then(|| (it.part, it.copy, of.to_owned())))
 }
 
 /// Whether a wire is one of `[wires]`.

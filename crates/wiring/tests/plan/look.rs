@@ -152,7 +152,7 @@ fn grounds_come_back(airframe: &Airframe, plan: &Plan, joined: &Joined) {
         Some(it.part) == plan.battery && it.role == PadRole::Ground
     });
     for (at, _, part) in airframe.found() {
-        if Some(at) == plan.battery || Some(at) == plan.entry {
+        if Some(at) == plan.battery {
             continue;
         }
         let wired =
@@ -163,7 +163,9 @@ fn grounds_come_back(airframe: &Airframe, plan: &Plan, joined: &Joined) {
             .filter(wired)
             .map(|wire| plan.terminals.get(wire.ends[0]).copy)
             .collect();
-        for copy in copies {
+        // Of several the battery is soldered to the first.
+        let is_entry = |copy: Option<u32>| Some(at) == plan.entry && copy.is_none_or(|it| it == 1);
+        for copy in copies.into_iter().filter(|copy| !is_entry(*copy)) {
             let grounds: Vec<TerminalId> = plan
                 .terminals
                 .ids()

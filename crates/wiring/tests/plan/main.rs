@@ -1,5 +1,6 @@
 //! Plans of the demo benches and of random ones against a second look, and what the iron makes of two of them.
 
+mod cases;
 mod dice;
 mod joined;
 mod look;

@@ -115,7 +115,7 @@ pub fn ports_serve_one(airframe: &Airframe, plan: &Plan) {
         for name in shares {
             let other = serves.keys().find(|&&other| {
                 other != port
-                    && signals.ports[other].part == at.part
+                    && (signals.ports[other].part, signals.ports[other].copy) == (at.part, at.copy)
                     && sheet(other).name.value == name.value
             });
             assert_eq!(other, None, "{} shares its pads", at.name);
