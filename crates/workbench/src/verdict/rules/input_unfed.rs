@@ -62,6 +62,12 @@ mod tests {
     use crate::verdict::rules::trial::check;
 
     #[test]
+    fn checked_a_board_that_hangs_on_nothing_is_open() {
+        let rail = ("[input.power]\n", "[rail.9v]\nkind = \"boost\"\noutput = \"9 V\"\n[input.power]\n");
+        check(&[rail], "input-unfed.receiver.9v", Level::Open);
+    }
+
+    #[test]
     fn checked_a_device_without_a_feed_is_open() {
         check(&[("receiver.power = \"board.5v\"\n", "")], "input-unfed.receiver.power", Level::Open);
     }

@@ -13,7 +13,7 @@
 use crate::phrase::Phrase;
 use crate::verdict::state::Basis;
 use crate::verdict::{Draft, Level, State};
-use wiring::Fault;
+use wiring::{Carries, Fault, Plan, TerminalId};
 
 /// Its stable name.
 pub const ID: &str = "port-claimed-twice";
@@ -36,6 +36,9 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
         let Fault::TwoSenders { pads, places } = fault else {
             return None;
         };
+        if is_claim(&state.plan, *pads) {
+            return None;
+        }
         let [one, other] = pads.map(|pad| state.plan.terminals.label(pad));
         let words = Phrase::words(format!("{one} and {other} both send into one wire"));
         let draft = Draft::fact(Level::Stop, words).about(one.replace(' ', ".")).at(places.clone());
@@ -44,10 +47,38 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
     claims.chain(talking).collect()
 }
 
+/// Whether the signals of two pads are named for one port, which is told already.
+fn is_claim(plan: &Plan, pads: [TerminalId; 2]) -> bool {
+    let needs = pads.map(|pad| {
+        plan.wires_at(pad).find_map(|wire| match wire.carries {
+            Carries::Signal(need) => Some(need),
+            _ => None,
+        })
+    });
+    let [Some(one), Some(other)] = needs else {
+        return false;
+    };
+    plan.signals.claims.iter().any(|claim| claim.needs.contains(&one) && claim.needs.contains(&other))
+}
+
 #[cfg(test)]
 mod tests {
     use crate::verdict::Level;
-    use crate::verdict::rules::trial::check;
+    use crate::verdict::rules::trial::{assessment, check};
+
+    #[test]
+    fn checked_two_senders_on_one_line_are_a_stop() {
+        let wires = "[wires]\nreceiver.TX = \"board.R1\"\nboard.T2 = \"board.R1\"\n[links]\n";
+        check(&[("[links]\n", wires)], "port-claimed-twice.board.T2", Level::Stop);
+    }
+
+    #[test]
+    fn checked_two_devices_wired_to_one_port_are_told_once() {
+        let wires = "[wires]\nreceiver.TX = \"board.R1\"\nvideo.TX = \"board.R1\"\n[links]\n";
+        let found = assessment(&[("[links]\n", wires)]).findings;
+        let told: Vec<&str> = found.iter().filter(|finding| finding.rule == super::ID).map(|finding| finding.id.as_str()).collect();
+        assert_eq!(told, ["port-claimed-twice.board.1"]);
+    }
 
     #[test]
     fn checked_two_devices_on_one_port_are_a_stop() {

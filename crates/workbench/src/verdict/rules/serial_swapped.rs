@@ -41,7 +41,12 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
         let subject = format!("{}.{}", plan.terminals.part_name(ends[0]), plan.terminals.get(ends[0]).name);
         let places = ends.iter().filter_map(|&end| plan.terminals.get(end).place);
         let draft = Draft::fact(Level::Stop, Phrase::words(claim)).about(subject).at([*place].into_iter().chain(places));
-        Some(draft.way("the pad that sends goes to the pad that listens, both ways"))
+        let is_supply = |end| matches!(plan.terminals.get(end).role, PadRole::Power | PadRole::PowerIn | PadRole::Ground);
+        Some(match (swapped, ends.iter().all(|&end| is_supply(end))) {
+            (true, _) => draft.way("the pad that sends goes to the pad that listens, both ways"),
+            (_, true) => draft.way("plus goes to plus, and ground to ground").caution("no power before a meter shows them apart"),
+            _ => draft.way("end it on a pad of the same kind"),
+        })
     });
     found.collect()
 }
@@ -49,11 +54,22 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
 #[cfg(test)]
 mod tests {
     use crate::verdict::Level;
-    use crate::verdict::rules::trial::check;
+    use crate::phrase::Phrase;
+    use crate::verdict::rules::trial::{assessment, check};
 
     #[test]
     fn checked_sender_to_sender_is_a_stop() {
         check(&[("[links]\n", "[wires]\nreceiver.TX = \"board.T1\"\n[links]\n")], "serial-swapped.receiver.TX", Level::Stop);
+    }
+
+    #[test]
+    fn checked_plus_on_ground_is_a_stop_and_says_what_belongs_where() {
+        let edits = [("[links]\n", "[wires]\nreceiver.V = \"receiver.G\"\n[links]\n")];
+        check(&edits, "serial-swapped.receiver.V", Level::Stop);
+        let found = assessment(&edits).findings;
+        let finding = found.iter().find(|finding| finding.id == "serial-swapped.receiver.V").expect("told");
+        assert_eq!(finding.ways, [Phrase::words("plus goes to plus, and ground to ground")]);
+        assert!(finding.caution.is_some());
     }
 
     #[test]
