@@ -77,6 +77,11 @@ impl Bench {
             .collect()
     }
 
+    /// What is read off the faults.
+    fn told<'a, T>(&'a self, wanted: impl Fn(&'a Fault) -> Option<T>) -> Vec<T> {
+        self.plan.faults.iter().filter_map(wanted).collect()
+    }
+
     fn part(&self, name: &str) -> usize {
         self.airframe.position(name).expect("a part")
     }
@@ -120,15 +125,10 @@ fn checked_two_senders_on_one_line_are_told() {
         "other = \"board\"\na = \"gps\"\n[feeds]\na.main = \"board.5v\"\n[wires]\nother.T1 = \"board.R1\"\na.TX = \"board.R1\"\n",
         &[("gps", DEVICE)],
     );
-    let told: Vec<_> = bench
-        .plan
-        .faults
-        .iter()
-        .filter_map(|fault| match fault {
-            Fault::TwoSenders { pads, .. } => Some(bench.names(pads)),
-            _ => None,
-        })
-        .collect();
+    let told = bench.told(|fault| match fault {
+        Fault::TwoSenders { pads, .. } => Some(bench.names(pads)),
+        _ => None,
+    });
     assert_eq!(told.len(), 1, "{told:?}");
     let mut pads = told[0].clone();
     pads.sort();
@@ -231,15 +231,10 @@ fn checked_three_phases_on_one_pad_are_told() {
         "[port.m1]\nkind = \"motor-phases\"\n[pad]\nM = { role = \"phase\", of = \"m1\" }\n",
     );
     let bench = Bench::new("m = \"motor\"\n", &[("board", &board), ("motor", MOTOR)]);
-    let told: Vec<_> = bench
-        .plan
-        .faults
-        .iter()
-        .filter_map(|fault| match fault {
-            Fault::NoPad { part, what, .. } => Some((*part, what.as_str())),
-            _ => None,
-        })
-        .collect();
+    let told = bench.told(|fault| match fault {
+        Fault::NoPad { part, what, .. } => Some((*part, what.as_str())),
+        _ => None,
+    });
     assert_eq!(told, [(bench.part("board"), "all 3 phases of m1")]);
 }
 
