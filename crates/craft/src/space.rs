@@ -340,6 +340,29 @@ tables! {
     }
 }
 
+impl PlaceTable {
+    /// A place that says nothing yet, written here.
+    pub fn empty(place: crate::Place) -> Self {
+        Self {
+            place,
+            seat: None,
+            above: None,
+            standoff: None,
+            x: None,
+            y: None,
+            z: None,
+            roll: None,
+            pitch: None,
+            yaw: None,
+            tilt: None,
+            at_motors: None,
+            under: None,
+            screw: None,
+            screw_length: None,
+        }
+    }
+}
+
 /// What the settings do with a turn: loop, gains, filters.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Tune {

@@ -406,21 +406,8 @@ fn places(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Vec<Named<PlaceTabl
         let wanted = "its seat, `\"frame.stack\"`, or `{ x = \"12 mm\", z = \"8 mm\" }`";
         let facet = short_or_long(reader, &name.value, value, wanted, |place, seat| {
             PlaceTable {
-                place,
                 seat: Some(seat),
-                above: None,
-                standoff: None,
-                x: None,
-                y: None,
-                z: None,
-                roll: None,
-                pitch: None,
-                yaw: None,
-                tilt: None,
-                at_motors: None,
-                under: None,
-                screw: None,
-                screw_length: None,
+                ..PlaceTable::empty(place)
             }
         })?;
         Some(Named { name, facet })

@@ -171,7 +171,7 @@ fn candidates(state: &State, part: usize, sheet: &Part) -> Vec<Candidate> {
                 let table = PlaceTable {
                     above: Some(Stated::new(id.clone(), here)),
                     standoff: Some(length(here, posts)),
-                    ..empty(here)
+                    ..PlaceTable::empty(here)
                 };
                 found.push(Candidate {
                     table,
@@ -197,7 +197,7 @@ fn on_seat(here: Place, name: &str, seat: &Named<Seat>) -> Vec<Candidate> {
                 let mut words = vec![format!("seat = \"{name}\"")];
                 let mut table = PlaceTable {
                     seat: Some(Stated::new(name.to_owned(), here)),
-                    ..empty(here)
+                    ..PlaceTable::empty(here)
                 };
                 if x != 0.0 {
                     table.x = Some(length(here, x));
@@ -344,25 +344,5 @@ fn figure<D: Copy>(value: D) -> Figure<D> {
             doubt: Doubt::Exact,
             basis: Basis::Measured,
         },
-    }
-}
-
-fn empty(place: Place) -> PlaceTable {
-    PlaceTable {
-        place,
-        seat: None,
-        above: None,
-        standoff: None,
-        x: None,
-        y: None,
-        z: None,
-        roll: None,
-        pitch: None,
-        yaw: None,
-        tilt: None,
-        at_motors: None,
-        under: None,
-        screw: None,
-        screw_length: None,
     }
 }
