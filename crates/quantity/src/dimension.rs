@@ -236,6 +236,16 @@ dimensions! {
     VelocityConstant "velocity constant" { rpm_per_volt in_rpm_per_volt "rpm/V" ["RPM/V", "Kv", "KV", "kv"] RPM; radians_per_second_volt in_radians_per_second_volt "rad/(s·V)" [] 1.0; }
     /// An angle; SI radian.
     Angle "angle" { degrees in_degrees "°" ["deg"] std::f64::consts::PI / 180.0; radians in_radians "rad" [] 1.0; }
+    /// A ratio of powers in decibels, as gain over an isotropic antenna, loss or margin.
+    Decibels "ratio in decibels" { decibels in_decibels "dB" ["dBi", "dBic"] 1.0; }
+    /// A power as decibels over a milliwatt.
+    Level "power level" { decibel_milliwatts in_decibel_milliwatts "dBm" [] 1.0; decibel_watts in_decibel_watts "dBW" [] 1.0, offset 30.0; }
+    /// Decibels lost for each metre; SI per metre.
+    LossPerLength "loss per length" { decibels_per_metre in_decibels_per_metre "dB/m" [] 1.0; decibels_per_kilometre in_decibels_per_kilometre "dB/km" [] 1e-3; }
+    /// The strength of an electric field; SI volt per metre.
+    FieldStrength "field strength" { volts_per_metre in_volts_per_metre "V/m" [] 1.0; millivolts_per_metre in_millivolts_per_metre "mV/m" [] 1e-3; microvolts_per_metre in_microvolts_per_metre "µV/m" ["uV/m", "μV/m"] 1e-6; }
+    /// A power through an area; SI watt per square metre.
+    PowerDensity "power density" { watts_per_square_metre in_watts_per_square_metre "W/m²" ["W/m2", "W/m^2"] 1.0; milliwatts_per_square_centimetre in_milliwatts_per_square_centimetre "mW/cm²" ["mW/cm2", "mW/cm^2"] 10.0; }
     /// A bare ratio; written as a number or in percent.
     Ratio "ratio" { percent in_percent "%" [] 1e-2; of_one in_ones "" [] 1.0; }
     /// An energy per amount of substance; SI joule per mole.
