@@ -4,7 +4,8 @@ use std::f64::consts::TAU;
 use std::sync::Arc;
 
 use divan::{Bencher, black_box};
-use fit::{Camera, Disc, Lens, Mesh, Pose, Solid, Turn, Unit, blocked_share, distance};
+use fit::{Camera, Disc, Keep, Lens, Mesh, Pose, Solid, Turn, Unit, Wanted};
+use fit::{blocked_share, distance, distance_m, spots};
 
 fn main() {
     divan::main();
@@ -32,6 +33,59 @@ fn nested_meshes(bencher: Bencher) {
     bencher.bench(|| distance(black_box(&outer), &inner));
 }
 
+/// One draw of an ensemble: a solid is moved and its distance from another one is measured.
+#[divan::bench(args = PAIRS)]
+fn moved_and_measured(bencher: Bencher, pair: &str) {
+    let [one, other] = pair_of(pair);
+    bencher.bench(|| distance(&nudged(black_box(&one)), &other));
+}
+
+/// The same where nobody asks where the air is.
+#[divan::bench(args = PAIRS)]
+fn moved_and_air_alone(bencher: Bencher, pair: &str) {
+    let [one, other] = pair_of(pair);
+    bencher.bench(|| distance_m(&nudged(black_box(&one)), &other));
+}
+
+/// Moving alone.
+#[divan::bench(args = PAIRS)]
+fn moved(bencher: Bencher, pair: &str) {
+    let [one, _] = pair_of(pair);
+    bencher.bench(|| nudged(black_box(&one)));
+}
+
+/// Every spot about the sixty for a block of two solids, with 1 mm of air all round and something within 2.5 mm.
+#[divan::bench(sample_count = 5)]
+fn spots_for_a_part(bencher: Bencher) {
+    let own = [
+        Solid::block([12e-3, 12e-3, 4e-3], Pose::at([0.0; 3])).expect("a board"),
+        Solid::cylinder(1e-3, 20e-3, Pose::at([8e-3, 0.0, 4e-3])).expect("an antenna"),
+    ];
+    let keeps: Vec<Keep> = sixty()
+        .iter()
+        .enumerate()
+        .flat_map(|(owner, other)| {
+            own.iter().map(move |own| Keep {
+                own: own.clone(),
+                other: other.clone(),
+                air_m: 1e-3,
+                owner,
+                holds: true,
+            })
+        })
+        .collect();
+    let wanted = Wanted {
+        low_m: [-0.06, -0.06, -0.03],
+        high_m: [0.06, 0.06, 0.05],
+        step_m: [4e-3, 4e-3, 2e-3],
+        towards_m: [0.0; 2],
+        hold_m: 2.5e-3,
+        most: 300,
+        effort: 300_000,
+    };
+    bencher.bench(|| spots(black_box(&keeps), &wanted));
+}
+
 /// From bytes to a mesh that is ready for distances.
 #[divan::bench]
 fn read_mesh(bencher: Bencher) {
@@ -55,6 +109,31 @@ fn view(bencher: Bencher) {
     });
     let bells = [bell(30.0, 1.0, [0.0; 3])];
     bencher.bench(|| blocked_share(black_box(&camera), &discs, &bells));
+}
+
+const PAIRS: [&str; 4] = ["box-box", "box-cylinder", "mesh-box", "mesh-mesh"];
+
+fn pair_of(name: &str) -> [Solid; 2] {
+    let pose = Pose::turned([2e-3, -1e-3, 8e-3], Turn::degrees(4.0, -20.0, 30.0));
+    let camera = Solid::block([19e-3, 19e-3, 18e-3], pose).expect("a camera");
+    let board = Solid::block([30e-3, 30e-3, 6e-3], Pose::at([0.0, 0.0, -12e-3])).expect("a board");
+    let disc = Solid::cylinder(38e-3, 4e-3, Pose::at([53e-3, 53e-3, 10e-3])).expect("a disc");
+    match name {
+        "box-box" => [camera, board],
+        "box-cylinder" => [camera, disc],
+        "mesh-box" => [bell(30.0, 1.0, [0.0; 3]), camera],
+        _ => [bell(30.0, 1.0, [0.0; 3]), bell(36.0, 1.5, [0.0; 3])],
+    }
+}
+
+/// As far as a place may be off.
+fn nudged(solid: &Solid) -> Solid {
+    let turn = Turn {
+        roll: 0.01,
+        pitch: -0.02,
+        yaw: 0.015,
+    };
+    solid.moved([3e-4, -2e-4, 1e-4], turn, [1e-2, 0.0, 5e-3])
 }
 
 fn pairs(solids: &[Solid]) -> f64 {

@@ -1,5 +1,6 @@
 //! How near two solids are to each other, and where.
 
+use parry3d_f64::bounding_volume::Aabb;
 use parry3d_f64::math::{Pose3, Vector};
 use parry3d_f64::query::{self, ShapeDistance};
 use parry3d_f64::shape::{Cuboid, Segment, Shape, TriMesh};
@@ -57,17 +58,49 @@ pub fn distance(first: &Solid, second: &Solid) -> Gap {
     }
 }
 
-/// The distance alone \[m\], as [`distance`] gives it to 1e-6 m, without the points: three times as quick where solids are apart.
+/// The distance alone \[m\], as [`distance`] gives it to 1e-6 m, without the points: two to four times as quick where solids are apart.
 pub fn distance_m(first: &Solid, second: &Solid) -> f64 {
-    if first.is_mesh() || second.is_mesh() {
-        return distance(first, second).distance_m;
+    let air_m = air_within_m(first, second, f64::INFINITY);
+    if air_m > 0.0 || first.is_mesh() || second.is_mesh() {
+        return air_m;
     }
-    let pieces = [first, second].map(|solid| (solid.shape(), solid.at()));
-    let apart = between(pieces[0], pieces[1]).distance;
-    if apart <= TOUCHING_MM {
-        return distance(first, second).distance_m;
+    distance(first, second).distance_m
+}
+
+/// The air between two solids \[m\], zero where they touch or overlap, `most_m` where there is that much or more: found out sooner the smaller
+/// that is. Not a number sets no bound. Too large by 3e-9 m at most where a cylinder takes part.
+/// Checked: against [`distance`] on random pairs of every kind.
+pub fn air_within_m(first: &Solid, second: &Solid, most_m: f64) -> f64 {
+    let most = 1e3 * most_m;
+    let boxes = [first, second].map(|solid| solid.shape().compute_aabb(solid.at()));
+    let at_least = between_boxes(&boxes[0], &boxes[1]);
+    if at_least >= most {
+        return most_m;
     }
-    1e-3 * apart
+    let found = match (first.as_mesh(), second.as_mesh()) {
+        (Some(mesh), _) => air_of_mesh(first, mesh.surface(), second, most),
+        (None, Some(mesh)) => air_of_mesh(second, mesh.surface(), first, most),
+        (None, None) => {
+            between((first.shape(), first.at()), (second.shape(), second.at())).distance
+        }
+    };
+    match found <= TOUCHING_MM {
+        true => 0.0,
+        false => (1e-3 * found).min(most_m),
+    }
+}
+
+/// The air between two boxes along the axes, each by its lowest and highest corner and the first one moved \[m\]: never more than between
+/// what they hold; below zero where they overlap.
+pub fn between_boxes_m([first, second]: &[[[f64; 3]; 2]; 2], by_m: [f64; 3]) -> f64 {
+    let gaps = [0, 1, 2].map(|axis| {
+        let (low, high) = (first[0][axis] + by_m[axis], first[1][axis] + by_m[axis]);
+        (second[0][axis] - high).max(low - second[1][axis])
+    });
+    match gaps.iter().all(|gap| *gap < 0.0) {
+        true => gaps.into_iter().fold(f64::NEG_INFINITY, f64::max),
+        false => Vector::from(gaps).max(Vector::ZERO).length(),
+    }
 }
 
 /// How far a solid reaches into a disc from its rim towards its axis \[m\]; zero where they do not overlap, nothing where the first solid
@@ -99,6 +132,22 @@ type Piece<'a> = (&'a dyn Shape, &'a Pose3);
 fn between(first: Piece, second: Piece) -> ShapeDistance {
     query::distance(first.1, first.0, second.1, second.0)
         .unwrap_or_else(|_| ShapeDistance::new(f64::MAX))
+}
+
+/// The boxes along the axes are never farther apart than what they hold.
+fn between_boxes(first: &Aabb, second: &Aabb) -> f64 {
+    (second.mins - first.maxs)
+        .max(first.mins - second.maxs)
+        .max(Vector::ZERO)
+        .length()
+}
+
+fn air_of_mesh(mesh: &Solid, surface: &TriMesh, other: &Solid, most: f64) -> f64 {
+    if mesh.hollow_holds(other.one_point()) || other.hollow_holds(mesh.one_point()) {
+        return 0.0;
+    }
+    let seen = mesh.at().inv_mul(other.at());
+    nearest_pieces(surface, other.shape(), &seen, most).map_or(most, |found| found.distance)
 }
 
 fn convex(first: Piece, second: Piece) -> Gap {
@@ -175,7 +224,7 @@ fn mesh_and_convex(mesh: &Solid, surface: &TriMesh, other: &Solid) -> Gap {
         return gap(0.0, inside, inside);
     }
     let seen = mesh.at().inv_mul(other.at());
-    let (index, _) = nearest_pieces(surface, other.shape(), &seen);
+    let index = nearest_pieces(surface, other.shape(), &seen, f64::MAX).map_or(0, |near| near.own);
     let triangle = surface.triangle(index);
     without_depth(convex((&triangle, mesh.at()), (other.shape(), other.at())))
 }
@@ -188,28 +237,38 @@ fn meshes(first: &Solid, one: &TriMesh, second: &Solid, other: &TriMesh) -> Gap 
     if first.hollow_holds(outer) {
         return gap(0.0, outer, outer);
     }
-    let (a, b) = nearest_pieces(one, other, &first.at().inv_mul(second.at()));
+    let seen = first.at().inv_mul(second.at());
+    let near = nearest_pieces(one, other, &seen, f64::MAX);
+    let (a, b) = near.map_or((0, 0), |near| (near.own, near.other));
     without_depth(convex(
         (&one.triangle(a), first.at()),
         (&other.triangle(b), second.at()),
     ))
 }
 
-/// The triangle of a mesh that is nearest to a solid seen from the mesh, and the nearest piece of that solid.
+/// Two pieces that are nearest to each other.
+struct Nearest {
+    /// Triangle of the mesh.
+    own: u32,
+    /// Triangle of the other solid, where it is a mesh.
+    other: u32,
+    /// How far apart \[mm\].
+    distance: f64,
+}
+
+/// The triangle of a mesh that is nearest to a solid seen from the mesh, and the nearest piece of that solid; none where they are as far
+/// apart as `most` \[mm\].
 ///
 /// The library by itself weighs the triangles by the box around the solid, which for a leaning disc or another mesh is mostly air; here the
 /// solid itself is held against boxes of triangles first.
-fn nearest_pieces(mesh: &TriMesh, other: &dyn Shape, seen: &Pose3) -> (u32, u32) {
+fn nearest_pieces(mesh: &TriMesh, other: &dyn Shape, seen: &Pose3, most: f64) -> Option<Nearest> {
     let around = other.compute_aabb(seen);
     let stay = Pose3::IDENTITY;
     let found = mesh.bvh().find_best(
-        f64::MAX,
+        most.min(f64::MAX),
         |node, best| {
             let part = node.aabb();
-            let at_least = (part.mins - around.maxs)
-                .max(around.mins - part.maxs)
-                .max(Vector::ZERO)
-                .length();
+            let at_least = between_boxes(&part, &around);
             if at_least >= best {
                 return at_least;
             }
@@ -224,7 +283,11 @@ fn nearest_pieces(mesh: &TriMesh, other: &dyn Shape, seen: &Pose3) -> (u32, u32)
             Some((found.distance, found.subshape2))
         },
     );
-    found.map_or((0, 0), |(index, (_, piece))| (index, piece))
+    found.map(|(own, (distance, other))| Nearest {
+        own,
+        other,
+        distance,
+    })
 }
 
 const THINNEST_MM: f64 = 1e-9;
@@ -243,13 +306,7 @@ fn nearest_within(most: f64, piece: Piece, other: Piece) -> Option<ShapeDistance
     let around = piece.0.compute_aabb(&seen);
     let found = mesh.bvh().find_best(
         most,
-        |node, _| {
-            let part = node.aabb();
-            (part.mins - around.maxs)
-                .max(around.mins - part.maxs)
-                .max(Vector::ZERO)
-                .length()
-        },
+        |node, _| between_boxes(&node.aabb(), &around),
         |index, _| {
             let stay = Pose3::IDENTITY;
             Some(between((piece.0, &seen), (&mesh.triangle(index), &stay)).distance)

@@ -11,14 +11,16 @@ pub mod mass;
 pub mod mesh;
 pub mod pose;
 pub mod solid;
+pub mod spots;
 pub mod stack;
 mod stl;
 pub mod view;
 
-pub use gap::{Gap, distance, distance_m, radial_overlap_m};
+pub use gap::{Gap, air_within_m, between_boxes_m, distance, distance_m, radial_overlap_m};
 pub use mass::{MassProperties, Part, PartFault, PartShape};
 pub use mesh::{Mesh, MeshFault, MeshProperties, Unit, VolumeFault};
 pub use pose::{Pose, Turn};
 pub use solid::{Solid, SolidFault};
+pub use spots::{Keep, Spot, Spots, Wanted, spots};
 pub use stack::{StackClearance, Thickness};
 pub use view::{Camera, Disc, Lens, blocked_share, roughly_blocked_share, smallest_rim_angle};

@@ -7,7 +7,7 @@
 use std::f64::consts::PI;
 use std::sync::Arc;
 
-use fit::{Gap, Mesh, Pose, Solid, Turn, Unit, distance, distance_m};
+use fit::{Gap, Mesh, Pose, Solid, Turn, Unit, air_within_m, distance, distance_m};
 
 /// How far apart the bounds may be \[mm\]. The plane's tilt follows the points' error times the size over the distance, so that points good
 /// to 1e-9 mm on solids of 40 mm that are 0.01 mm apart leave 4e-6; the worst of these pairs is 1.5e-7.
@@ -151,6 +151,84 @@ fn checked_order_changes_no_distance() {
         let (there, back) = (distance(&one, &other), distance(&other, &one));
         let miss = (there.distance_m - back.distance_m).abs();
         assert!(miss < 2e-8, "{there:?} {back:?} {a:?} {b:?}");
+    }
+}
+
+/// Boxes, cylinders and meshes of both; the points that [`distance`] found are 1e-6 mm from the truth, the air alone 3e-6 mm.
+#[test]
+fn checked_the_air_alone_is_the_air_of_the_distance() {
+    const AIR_M: f64 = 5e-9;
+    let mut random = Random(5);
+    let (mut apart, mut less) = (0, 0);
+    for pair in 0..6_000 {
+        let (a, b) = (Convex::any(&mut random), Convex::any(&mut random));
+        let form = |one: &Convex, is_mesh: bool| match is_mesh && !one.round {
+            true => one.mesh(),
+            false => one.solid(),
+        };
+        let (one, other) = (form(&a, pair % 2 == 1), form(&b, pair % 4 > 1));
+        let expected = distance(&one, &other).air_m();
+        let told = format!("pair {pair}: {a:?} {b:?} {expected}");
+        let found = distance_m(&one, &other).max(0.0);
+        assert!((found - expected).abs() < AIR_M, "{found} {told}");
+        let most = 1e-3 * random.within(0.0, 40.0);
+        let within = air_within_m(&one, &other, most);
+        assert!(
+            (within - expected.min(most)).abs() < AIR_M,
+            "{within} {told}"
+        );
+        assert!(within <= most, "{within} {told}");
+        apart += usize::from(expected > 0.0);
+        less += usize::from(expected > 0.0 && expected < most);
+        let not_asked = air_within_m(&one, &other, f64::NAN);
+        assert!((not_asked - expected).abs() < AIR_M, "{not_asked} {told}");
+    }
+    assert!(apart > 3_000 && less > 1_000, "{apart} {less}");
+}
+
+/// Turned about a point and then moved: every point goes where the turn written out by hand takes it.
+#[test]
+fn checked_a_moved_solid_is_where_its_points_go() {
+    let mut random = Random(6);
+    for _ in 0..1_000 {
+        let a = Convex::any(&mut random);
+        let [by, about] = [0; 2].map(|_| [0; 3].map(|_| random.within(-20.0, 20.0)));
+        let turn = Convex {
+            turn: Turn::degrees(
+                random.within(-180.0, 180.0),
+                random.within(-90.0, 90.0),
+                random.within(-180.0, 180.0),
+            ),
+            centre: about,
+            ..a.clone()
+        };
+        let goes = |point: [f64; 3]| add(by, turn.outwards(sub(point, about)));
+        let (by_m, about_m) = (scaled(by, 1e-3), scaled(about, 1e-3));
+        let forms = match a.round {
+            true => vec![a.solid()],
+            false => vec![a.solid(), a.mesh()],
+        };
+        for solid in forms {
+            let moved = solid.moved(by_m, turn.turn, about_m);
+            let [x, y, z] = a.half.map(|half| 0.9 * half);
+            for corner in [[x, 0.0, z], [-x, 0.0, -z], [0.0, y, -z]] {
+                // A pin of 2 µm that sits inside near the edge goes along; one 1.2 radii out stays as far away.
+                let inside = a.outwards(corner);
+                let outside = a.outwards(scaled(corner, 3.0));
+                for (point, is_in) in [(inside, true), (outside, false)] {
+                    let pin =
+                        |at: [f64; 3]| Solid::block([2e-6; 3], Pose::at(scaled(at, 1e-3))).unwrap();
+                    let (before, after) = (
+                        distance(&solid, &pin(point)),
+                        distance(&moved, &pin(goes(point))),
+                    );
+                    assert_eq!(before.is_contact(), is_in, "{a:?}");
+                    assert_eq!(after.is_contact(), is_in, "{a:?}");
+                    // The pin itself does not turn: its corners reach 1.8 µm out.
+                    assert!((before.air_m() - after.air_m()).abs() < 4e-6, "{a:?}");
+                }
+            }
+        }
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::clearance::{Body, Clearance, of_item};
 use crate::layout::Layout;
 use craft::Airframe;
-use fit::{Turn, distance_m};
+use fit::{Turn, between_boxes_m, distance_m};
 
 /// Moves are tried in steps of this \[m\].
 const STEP_M: f64 = 0.25e-3;
@@ -138,23 +138,6 @@ pub fn moves(
         .collect();
     found.sort_by(|one, other| one.length_m.total_cmp(&other.length_m));
     found
-}
-
-/// The air between two boxes along the axes, the first one moved \[m\]; below zero where they overlap.
-fn between_boxes_m([mine, other]: &[[[f64; 3]; 2]; 2], by_m: [f64; 3]) -> f64 {
-    let gap = |axis: usize| {
-        let (low, high) = (mine[0][axis] + by_m[axis], mine[1][axis] + by_m[axis]);
-        (other[0][axis] - high).max(low - other[1][axis])
-    };
-    let gaps = [0, 1, 2].map(gap);
-    if gaps.iter().all(|gap| *gap < 0.0) {
-        return gaps.into_iter().fold(f64::NEG_INFINITY, f64::max);
-    }
-    gaps.map(|gap| gap.max(0.0))
-        .iter()
-        .map(|gap| gap * gap)
-        .sum::<f64>()
-        .sqrt()
 }
 
 fn is_clear(airframe: &Airframe, layout: &Layout, moving: &[bool], by_m: [f64; 3]) -> bool {
