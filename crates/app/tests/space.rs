@@ -117,6 +117,63 @@ fn checked_json_gives_places_pairs_axes_and_offers() {
     );
 }
 
+/// Written into the file, each offered place gives the part all the air it wants and the balance that was told.
+#[test]
+fn checked_an_offered_place_keeps_what_it_promises() {
+    let (_, value) = json(&[&demo("hedge-3")]);
+    let places = value["offers"][0]["places"].as_array().expect("places");
+    assert!(places.len() > 4, "{}", places.len());
+    for (at, place) in places.iter().enumerate() {
+        let folder = Folder::new(&format!("offered-{at}"));
+        for file in std::fs::read_dir(demo("hedge-3")).expect("a bench") {
+            let file = file.expect("a file").path();
+            if file.is_file() {
+                let text = std::fs::read_to_string(&file).expect("text");
+                let written = format!(
+                    "[places]\ngps = {}\n",
+                    place["write"].as_str().expect("words")
+                );
+                let name = file.file_name().expect("a name").to_string_lossy();
+                let text = match name.ends_with(".refit.toml") {
+                    true => text.replace("[places]\n", &written),
+                    false => text,
+                };
+                folder.write(&name, text);
+            }
+        }
+        for file in std::fs::read_dir(format!("{}/parts", demo("hedge-3"))).expect("sheets") {
+            let file = file.expect("a file").path();
+            let name = file.file_name().expect("a name").to_string_lossy();
+            folder.write(
+                &format!("parts/{name}"),
+                std::fs::read(&file).expect("text"),
+            );
+        }
+        let (_, value) = json(&[&folder.file("")]);
+        assert_eq!(value["without_place"], serde_json::json!([]), "{place}");
+        let pairs = value["clearances"].as_array().expect("pairs");
+        let own = pairs.iter().filter(|pair| {
+            let names = pair["between"].as_array().expect("two");
+            names
+                .iter()
+                .any(|name| name.as_str().is_some_and(|name| name.ends_with("gps")))
+        });
+        let short: Vec<&Value> = own
+            .filter(|pair| {
+                let [air, wanted] =
+                    ["air_mm", "wanted_mm"].map(|key| pair[key].as_f64().expect("mm"));
+                air < wanted - 1e-6
+            })
+            .collect();
+        assert!(short.is_empty(), "{place} {short:?}");
+        let cg = ["cg.x_mm", "cg.y_mm"].map(|key| value["outcomes"][key]["after"]["p50"].as_f64());
+        for (axis, cg) in cg.into_iter().enumerate() {
+            let told = place["balance_mm"][axis].as_f64().expect("mm");
+            assert!((cg.expect("mm") - told).abs() < 0.3, "{place} {cg:?}");
+        }
+    }
+}
+
 /// A box of 20 mm as an STL file with text, its last facet left out where `is_open`.
 fn cube(is_open: bool) -> String {
     let corner = |at: usize| [0, 1, 2].map(|axis| if at >> axis & 1 == 0 { -10.0 } else { 10.0 });

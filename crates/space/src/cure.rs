@@ -110,8 +110,10 @@ pub fn moves(
             [mine.extent_m(), other.extent_m()]
         })
         .collect();
-    let clear = |by_m: [f64; 3]| {
-        pairs.iter().zip(&boxes).all(|((pair, side), boxes)| {
+    // The most that a pair is short of its air after a move \[m\]; it takes at least that much more to mend it.
+    let short_m = |by_m: [f64; 3]| {
+        let mut short_m = 0.0_f64;
+        for ((pair, side), boxes) in pairs.iter().zip(&boxes) {
             let is_wanted = pair.bodies == wanted.bodies && pair.want == wanted.want;
             let extra_m = if is_wanted {
                 extra_m
@@ -119,19 +121,18 @@ pub fn moves(
                 pair.slack_m().clamp(0.0, extra_m)
             };
             let keep_m = pair.keep_m + extra_m;
-            if between_boxes_m(boxes, by_m) >= keep_m {
-                return true;
+            if between_boxes_m(boxes, by_m) >= keep_m - short_m {
+                continue;
             }
             let moved = pair.solids[*side].moved(by_m, Turn::NONE, [0.0; 3]);
-            distance_m(&moved, &pair.solids[1 - *side]) >= keep_m
-        })
+            short_m = short_m.max(keep_m - distance_m(&moved, &pair.solids[1 - *side]));
+        }
+        short_m
     };
-    let steps = (FARTHEST_M / STEP_M) as usize;
     let mut found: Vec<Move> = Way::ALL
         .into_iter()
         .filter_map(|way| {
-            let first = (1..=steps).find(|step| clear(way.by(*step as f64 * STEP_M)))?;
-            let length_m = first as f64 * STEP_M;
+            let length_m = shortest_m(|length_m| short_m(way.by(length_m)))?;
             // Another piece may have become the nearest: look at everything anew.
             is_clear(airframe, layout, &moving, way.by(length_m)).then_some(Move { way, length_m })
         })
@@ -139,6 +140,24 @@ pub fn moves(
     found.sort_by(|one, other| one.length_m.total_cmp(&other.length_m));
     found
 }
+
+/// The first step after which nothing is short any more. Air grows by no more than a part is moved, so that steps which cannot do are left out.
+fn shortest_m(short_m: impl Fn(f64) -> f64) -> Option<f64> {
+    let steps = (FARTHEST_M / STEP_M) as usize;
+    let mut step = 1;
+    while step <= steps {
+        let length_m = step as f64 * STEP_M;
+        let short_m = short_m(length_m);
+        if short_m <= 0.0 {
+            return Some(length_m);
+        }
+        step += ((short_m / STEP_M - ROUNDING).ceil() as usize).max(1);
+    }
+    None
+}
+
+/// Part of a step that rounding may add to what is short.
+const ROUNDING: f64 = 1e-3;
 
 fn is_clear(airframe: &Airframe, layout: &Layout, moving: &[bool], by_m: [f64; 3]) -> bool {
     let mut moved = layout.clone();

@@ -1,8 +1,11 @@
 //! Places for parts of which nobody said where they go.
 
+mod anywhere;
+
 use crate::assess::Assessment;
 use crate::input::Draw;
 use crate::verdict::State;
+use crate::verdict::rules::balance_moved;
 use craft::airframe::Airframe;
 use craft::part::Named;
 use craft::sheet::Figure;
@@ -31,9 +34,22 @@ pub struct Offer {
     pub why_none: &'static str,
 }
 
+/// What holds a part in a place.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fastened {
+    /// Posts, cheeks or a tray, or posts on another board.
+    Seated(String),
+    /// Tape on a flat seat.
+    Flat(String),
+    /// Tape on whatever is near: the name of the part.
+    Taped(String),
+}
+
 /// One place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Offered {
+    /// What would hold it.
+    pub by: Fastened,
     /// As it is written into the file.
     pub as_written: String,
     /// Where its origin is then \[m\].
@@ -44,9 +60,11 @@ pub struct Offered {
     pub balance_mm: [f64; 2],
 }
 
-/// Places in which each part without one clears everything, those that keep the balance first; at most `most` for each.
+/// Places in which each part without one clears everything, at most `most` for each: those that keep the balance near the middle between the
+/// motors first, of those posts, cheeks and trays before tape, then those with the better balance and more air.
 ///
-/// Tried are free seats, places over boards whose holes meet, and small shifts and quarter turns on seats.
+/// Tried are free seats, places over boards whose holes meet, small shifts and quarter turns on seats, and every spot of a grid about the frame where
+/// something is near enough to tape the part to.
 pub fn offers(assessment: &Assessment, most: usize) -> Vec<Offer> {
     let state = &assessment.judged;
     let unplaced = state
@@ -72,57 +90,50 @@ fn offer(assessment: &Assessment, part: usize, most: usize) -> Option<Offer> {
             why_none,
         });
     }
-    let mut found: Vec<Offered> = candidates(state, part, sheet)
-        .into_iter()
-        .filter_map(|candidate| tried(assessment, part, candidate))
+    let balance = Balance::without(assessment, part);
+    let seats = candidates(state, part, sheet).into_iter();
+    let mut found: Vec<Offered> = seats
+        .filter_map(|candidate| tried(assessment, part, &balance, candidate))
         .collect();
+    found.extend(anywhere::offered(assessment, part, &balance, most));
     found.sort_by(|one, other| {
-        far(one)
-            .total_cmp(&far(other))
-            .then(other.slack_m.total_cmp(&one.slack_m))
+        let worth = balance.worth(one).cmp(&balance.worth(other));
+        worth.then(other.slack_m.total_cmp(&one.slack_m))
     });
     found = apart(found, most);
     Some(Offer {
         part,
         places: found,
-        why_none: "none of the free seats gives it the air it wants; try coordinates",
+        why_none: "no free seat and no spot about the frame gives it the air it wants",
     })
 }
 
 /// Answers nearer to a better one than this are no answers of their own \[m\].
-const APART_M: f64 = 6e-3;
+const APART_M: f64 = 10e-3;
 
-/// The best, without those that are next to a better one.
+/// The best, without those that are next to a better one or another spot on the same seat.
 fn apart(found: Vec<Offered>, most: usize) -> Vec<Offered> {
     let mut kept: Vec<Offered> = Vec::new();
     for offered in found {
-        let near = |other: &Offered| {
-            let squares = offered
-                .at_m
-                .iter()
-                .zip(other.at_m)
-                .map(|(a, b)| (a - b) * (a - b));
-            squares.sum::<f64>().sqrt() < APART_M
+        let is_another = |other: &Offered| {
+            is_near(offered.at_m, other.at_m)
+                || (offered.by == other.by && !matches!(other.by, Fastened::Taped(_)))
         };
-        if kept.len() < most && !kept.iter().any(near) {
+        if kept.len() < most && !kept.iter().any(is_another) {
             kept.push(offered);
         }
     }
     kept
 }
 
-fn far(offered: &Offered) -> f64 {
-    // Half a millimetre of balance is not worth a worse fit, and a part that touches another is last.
-    let touches = if offered.slack_m < TOUCHES_M {
-        1e3
-    } else {
-        0.0
-    };
-    touches + (2.0 * offered.balance_mm[0].hypot(offered.balance_mm[1])).round()
+fn is_near(one: [f64; 3], other: [f64; 3]) -> bool {
+    let squares = one.iter().zip(other).map(|(a, b)| (a - b) * (a - b));
+    squares.sum::<f64>().sqrt() < APART_M
 }
 
 /// A place and how it is written.
 struct Candidate {
+    by: Fastened,
     table: PlaceTable,
     as_written: String,
 }
@@ -174,6 +185,7 @@ fn candidates(state: &State, part: usize, sheet: &Part) -> Vec<Candidate> {
                     ..PlaceTable::empty(here)
                 };
                 found.push(Candidate {
+                    by: Fastened::Seated(format!("{id} posts")),
                     table,
                     as_written: format!("{{ above = \"{id}\", standoff = \"{posts} mm\" }}"),
                 });
@@ -188,6 +200,10 @@ fn on_seat(here: Place, name: &str, seat: &Named<Seat>) -> Vec<Candidate> {
         seat.facet.kind.map(|kind| kind.value),
         Some(SeatKind::Posts | SeatKind::Cheeks)
     );
+    let by = match is_fixed || seat.facet.kind.map(|kind| kind.value) == Some(SeatKind::Tray) {
+        true => Fastened::Seated(name.to_owned()),
+        false => Fastened::Flat(name.to_owned()),
+    };
     let shifts: &[f64] = if is_fixed { &[0.0] } else { &SHIFTS_MM };
     let yaws: &[f64] = if is_fixed { &[0.0] } else { &YAWS_DEG };
     let mut found = Vec::new();
@@ -216,7 +232,11 @@ fn on_seat(here: Place, name: &str, seat: &Named<Seat>) -> Vec<Candidate> {
                 } else {
                     format!("{{ {} }}", words.join(", "))
                 };
-                found.push(Candidate { table, as_written });
+                found.push(Candidate {
+                    by: by.clone(),
+                    table,
+                    as_written,
+                });
             }
         }
     }
@@ -275,8 +295,13 @@ fn with_place(assessment: &Assessment, part: usize, candidate: Candidate) -> Air
 }
 
 /// The least air of the part in this place and the balance then; none where something is short.
-fn tried(assessment: &Assessment, part: usize, candidate: Candidate) -> Option<Offered> {
-    let as_written = candidate.as_written.clone();
+fn tried(
+    assessment: &Assessment,
+    part: usize,
+    balance: &Balance,
+    candidate: Candidate,
+) -> Option<Offered> {
+    let (by, as_written) = (candidate.by.clone(), candidate.as_written.clone());
     let airframe = with_place(assessment, part, candidate);
     let layout = Layout::of(&airframe, &mut Meshes::default());
     let at = layout.items.iter().position(|item| item.part == part)?;
@@ -290,10 +315,11 @@ fn tried(assessment: &Assessment, part: usize, candidate: Candidate) -> Option<O
     }
     let item = &layout.items[at];
     Some(Offered {
+        by,
         as_written,
         at_m: item.pose.centre_m,
         slack_m: slack_m.min(FAR_M),
-        balance_mm: balance_mm(assessment, part, item.of_one_kilogram().centre_m),
+        balance_mm: balance.with_mm(item.of_one_kilogram().centre_m),
     })
 }
 
@@ -302,34 +328,74 @@ const TOUCHES_M: f64 = 1e-3;
 /// Air beyond this is plenty \[m\].
 const FAR_M: f64 = 0.03;
 
-/// The balance with one part in a new place, in the middle of every input.
-fn balance_mm(assessment: &Assessment, part: usize, centre_m: [f64; 3]) -> [f64; 2] {
-    let state = &assessment.judged;
-    let middle = assessment.basis.inputs.middle();
-    let middle = Draw(&middle);
-    let Some(space) = &state.model.space else {
-        return [0.0; 2];
-    };
-    let (mut mass_kg, mut moment) = (0.0, [0.0; 2]);
-    for body in &space.bodies {
-        let own_kg = middle.of(body.mass) * body.copies;
-        let is_it = body
-            .carried_by
-            .iter()
-            .any(|held| space.held[*held].part == part);
-        let at = if is_it { centre_m } else { body.centre_m };
-        mass_kg += own_kg;
-        for axis in 0..2 {
-            moment[axis] += own_kg * at[axis];
+/// The balance of everything but one part, in the middle of every input.
+struct Balance {
+    /// Of the rest \[kg\].
+    rest_kg: f64,
+    /// Of the rest, forward and to the left \[kg·m\].
+    moment_kg_m: [f64; 2],
+    /// Of the part \[kg\].
+    part_kg: f64,
+}
+
+impl Balance {
+    fn without(assessment: &Assessment, part: usize) -> Self {
+        let middle = assessment.basis.inputs.middle();
+        let middle = Draw(&middle);
+        let mut balance = Self {
+            rest_kg: 0.0,
+            moment_kg_m: [0.0; 2],
+            part_kg: 0.0,
+        };
+        let Some(space) = &assessment.judged.model.space else {
+            return balance;
+        };
+        for body in &space.bodies {
+            let own_kg = middle.of(body.mass) * body.copies;
+            if body
+                .carried_by
+                .iter()
+                .any(|held| space.held[*held].part == part)
+            {
+                balance.part_kg += own_kg;
+                continue;
+            }
+            balance.rest_kg += own_kg;
+            for axis in 0..2 {
+                balance.moment_kg_m[axis] += own_kg * body.centre_m[axis];
+            }
         }
+        balance
     }
-    moment.map(|moment| {
-        if mass_kg > 0.0 {
-            1e3 * moment / mass_kg
-        } else {
-            0.0
-        }
-    })
+
+    /// With the part's centre here \[mm\].
+    fn with_mm(&self, centre_m: [f64; 3]) -> [f64; 2] {
+        let mass_kg = self.rest_kg + self.part_kg;
+        [0, 1].map(|axis| match mass_kg > 0.0 {
+            true => 1e3 * (self.moment_kg_m[axis] + self.part_kg * centre_m[axis]) / mass_kg,
+            false => 0.0,
+        })
+    }
+
+    /// Smaller is better: the balance is kept, it is seated, it does not as good as touch, half millimetres of balance.
+    fn worth(&self, offered: &Offered) -> (bool, bool, bool, i64) {
+        let off_mm = offered.balance_mm[0].hypot(offered.balance_mm[1]);
+        let is_seated = matches!(offered.by, Fastened::Seated(_));
+        (
+            off_mm > balance_moved::most_mm(1e3 * (self.rest_kg + self.part_kg)),
+            !is_seated,
+            !is_seated && offered.slack_m < TOUCHES_M,
+            (2.0 * off_mm).round() as i64,
+        )
+    }
+
+    /// Where the part's centre brings the balance into the middle between the motors \[m\].
+    fn wish_m(&self) -> [f64; 2] {
+        self.moment_kg_m.map(|moment| match self.part_kg > 0.0 {
+            true => -moment / self.part_kg,
+            false => 0.0,
+        })
+    }
 }
 
 fn length(here: Place, millimetres: f64) -> Stated<Figure<Length>> {

@@ -13,7 +13,7 @@ use space::shape::Meshes;
 use space::stack::{Stack, stacks};
 use space::view::{Blocked, Seeing, blocked, cameras};
 
-/// Air over what is wanted that the first order must keep in every draw to be believed \[m\].
+/// Air over what is wanted, or depth of an overlap, that the first order must keep in every draw to be believed \[m\].
 const CLEAR_M: f64 = 0.5e-3;
 /// Tilts of the table of views \[°\].
 const TILT_STEP_DEG: f64 = 5.0;
@@ -95,8 +95,8 @@ impl Spaced {
     /// The air between two solids in every draw \[m\].
     ///
     /// First the nearest spots of the middle are moved as the places that carry them are off; that is right to the first order and may be
-    /// too kind by what another spot gains. A pair that keeps its air so by half a millimetre in every draw is left at that; any other is moved
-    /// as solids and measured again in every draw, but for meshes, which would take too long.
+    /// too kind by what another spot gains. A pair that keeps its air, or overlaps, so by half a millimetre in every draw is left at that; any
+    /// other is moved as solids and measured again in every draw, but for meshes, which would take too long.
     pub fn air_m(
         &self,
         clearance: &Clearance,
@@ -124,8 +124,11 @@ impl Spaced {
             let first: Vec<f64> = (0..count)
                 .map(|at| first_order(model, clearance, &apart, draws.row(at), away))
                 .collect();
-            let least = first.iter().copied().fold(f64::INFINITY, f64::min);
-            if is_mesh || least > clearance.keep_m + CLEAR_M {
+            let least_m = first.iter().copied().fold(f64::INFINITY, f64::min);
+            let most_m = first.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let is_clear = least_m > clearance.keep_m + CLEAR_M;
+            let is_deep = most_m < clearance.keep_m.min(0.0) - CLEAR_M;
+            if is_mesh || is_clear || is_deep {
                 return first;
             }
         }

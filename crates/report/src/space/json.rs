@@ -1,5 +1,6 @@
 //! Places, clearances, balance and control as JSON, full precision.
 
+use super::text::fastened;
 use crate::json::{finding_value, outcomes_value};
 use craft::Bench;
 use serde_json::{Value, json};
@@ -66,7 +67,7 @@ pub fn value(bench: &Bench, assessment: &Assessment) -> Value {
         })
     };
     let offer = |offer: &workbench::placing::Offer| {
-        let place = |place: &workbench::placing::Offered| json!({ "write": place.as_written, "slack_mm": 1e3 * place.slack_m, "balance_mm": place.balance_mm });
+        let place = |place: &workbench::placing::Offered| json!({ "write": place.as_written, "held_by": fastened(&place.by), "slack_mm": 1e3 * place.slack_m, "balance_mm": place.balance_mm });
         json!({ "part": name(offer.part), "places": offer.places.iter().map(place).collect::<Vec<_>>() })
     };
     json!({

@@ -10,14 +10,14 @@ use space::holes::HoleFit;
 use workbench::assess::Assessment;
 use workbench::handling::{AXES, in_words, split};
 use workbench::outcome::Outcome;
-use workbench::placing::offers;
+use workbench::placing::{Fastened, offers};
 use workbench::verdict::rules::SPACE;
 use workbench::verdict::{Level, State};
 
 /// Pairs of the table of clearances.
 const PAIRS: usize = 12;
 /// Places offered for each part.
-const OFFERS: usize = 4;
+const OFFERS: usize = 5;
 /// A doubt below this is rounding \[mm\].
 const CERTAIN_MM: f64 = 1e-3;
 
@@ -471,6 +471,7 @@ fn places_offered(assessment: &Assessment, width: usize) -> String {
         let rows = offer.places.iter().map(|place| {
             vec![
                 place.as_written.clone(),
+                fastened(&place.by),
                 mm(place.slack_m),
                 format!(
                     "{} / {}",
@@ -482,6 +483,7 @@ fn places_offered(assessment: &Assessment, width: usize) -> String {
         out.push_str(&columns(
             &[
                 "write",
+                "held by",
                 "least air to spare [mm]",
                 "balance then, forward / left [mm]",
             ],
@@ -490,6 +492,14 @@ fn places_offered(assessment: &Assessment, width: usize) -> String {
         ));
     }
     out
+}
+
+pub(super) fn fastened(by: &Fastened) -> String {
+    match by {
+        Fastened::Seated(seat) => seat.clone(),
+        Fastened::Flat(seat) => format!("tape on {seat}"),
+        Fastened::Taped(part) => format!("tape on {part}"),
+    }
 }
 
 fn closing(width: usize) -> String {

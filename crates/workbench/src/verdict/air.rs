@@ -24,6 +24,9 @@ fn touches_mm(want: Want) -> f64 {
     }
 }
 
+/// Moves are looked for to mend the tightest pairs of a kind, so many of them.
+const CURED: usize = 8;
+
 /// Every pair of these kinds that is near its limit, one finding for two parts: the tightest of their copies.
 pub fn judged(state: &State, basis: &Basis, wants: &[Want]) -> Vec<Draft> {
     let mut tightest: BTreeMap<(usize, String), &Clearance> = BTreeMap::new();
@@ -45,7 +48,8 @@ pub fn judged(state: &State, basis: &Basis, wants: &[Want]) -> Vec<Draft> {
     pairs.sort_by(|one, other| one.slack_m().total_cmp(&other.slack_m()));
     pairs
         .into_iter()
-        .map(|pair| draft(state, basis, pair))
+        .enumerate()
+        .map(|(at, pair)| draft(state, basis, pair, at < CURED))
         .collect()
 }
 
@@ -75,7 +79,7 @@ fn pair_of(state: &State, pair: &Clearance) -> (usize, String) {
     )
 }
 
-fn draft(state: &State, basis: &Basis, pair: &Clearance) -> Draft {
+fn draft(state: &State, basis: &Basis, pair: &Clearance, is_cured: bool) -> Draft {
     let model = state.model.space.as_ref();
     let draws = state.outcomes.draws();
     let air_m = state.space.air_m(pair, model, &basis.draws, draws);
@@ -116,7 +120,7 @@ fn draft(state: &State, basis: &Basis, pair: &Clearance) -> Draft {
     }
     let short =
         margin.iter().filter(|margin| **margin < 0.0).count() as f64 / margin.len().max(1) as f64;
-    if short > 1.0 - super::PASS {
+    if is_cured && short > 1.0 - super::PASS {
         for (way, _) in ways(state, pair, 2.0 * air.sd).into_iter().take(2) {
             draft = draft.way(way);
         }

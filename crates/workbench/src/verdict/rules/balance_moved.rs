@@ -23,6 +23,11 @@ pub const ID: &str = "balance-moved";
 /// Up to this mass a craft is small \[g\].
 const SMALL_G: f64 = 200.0;
 
+/// How far the balance may be off or move, for a craft of this mass \[mm\].
+pub(crate) fn most_mm(mass_g: f64) -> f64 {
+    if mass_g <= SMALL_G { 3.0 } else { 5.0 }
+}
+
 /// What it finds.
 pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
     let Some([forward, left]) = &state.handling.moved_mm else {
@@ -33,7 +38,7 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
     let (Some(mass), true) = (state.summary(Outcome::AllUpMass), band.p50.is_finite()) else {
         return Vec::new();
     };
-    let most = if mass.p50 <= SMALL_G { 3.0 } else { 5.0 };
+    let most = most_mm(mass.p50);
     let (x, y) = (Summary::of(forward).p50, Summary::of(left).p50);
     let way = match (x.abs() >= y.abs(), x > 0.0, y > 0.0) {
         (true, true, _) => "forward",
