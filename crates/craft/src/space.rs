@@ -297,6 +297,8 @@ tables! {
         yaw: Angle, ~ TURN;
         /// Nose up.
         tilt: Angle, ~ TURN;
+        /// The arm it lies on, by the name of its motor: `front left`. Then `x` is from the middle of the arm towards the motor.
+        arm: String;
         /// One at each motor, or shared out among them.
         at_motors: bool;
         /// The part that covers it when the craft is closed.
@@ -340,6 +342,29 @@ tables! {
     }
 }
 
+/// What the motors of a frame are called, from the front right one round to the left; none where its sheet does not say how many there are.
+pub fn motor_names(frame: &crate::Part) -> Vec<String> {
+    if !frame.rotors.is_empty() {
+        return frame
+            .rotors
+            .iter()
+            .map(|rotor| rotor.name.value.clone())
+            .collect();
+    }
+    match frame.frame.as_ref().and_then(|frame| frame.rotors) {
+        Some(count) if count.value == 4 => ["front right", "front left", "rear left", "rear right"]
+            .map(str::to_owned)
+            .into(),
+        Some(count) => (1..=count.value.min(MOST_ROTORS))
+            .map(|at| format!("rotor {at}"))
+            .collect(),
+        None => Vec::new(),
+    }
+}
+
+/// Rotors of a craft at most.
+pub const MOST_ROTORS: u32 = 12;
+
 impl PlaceTable {
     /// A place that says nothing yet, written here.
     pub fn empty(place: crate::Place) -> Self {
@@ -355,6 +380,7 @@ impl PlaceTable {
             pitch: None,
             yaw: None,
             tilt: None,
+            arm: None,
             at_motors: None,
             under: None,
             screw: None,

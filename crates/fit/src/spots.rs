@@ -121,15 +121,11 @@ pub fn spots(keeps: &[Keep], wanted: &Wanted) -> Spots {
 
 /// How many spots along each axis; none where the box or the steps make no sense.
 fn counts(wanted: &Wanted) -> Option<[usize; 3]> {
-    let mut counts = [0; 3];
-    for axis in 0..3 {
-        let steps = (wanted.high_m[axis] - wanted.low_m[axis]) / wanted.step_m[axis] + 1e-9;
-        if !(wanted.step_m[axis] > 0.0 && (0.0..MOST_STEPS).contains(&steps)) {
-            return None;
-        }
-        counts[axis] = steps as usize + 1;
-    }
-    Some(counts)
+    let steps = [0, 1, 2]
+        .map(|axis| (wanted.high_m[axis] - wanted.low_m[axis]) / wanted.step_m[axis] + 1e-9);
+    let forward = wanted.step_m.iter().all(|step| *step > 0.0);
+    let few = |steps: &f64| (0.0..MOST_STEPS).contains(steps);
+    (forward && steps.iter().all(few)).then(|| steps.map(|steps| steps as usize + 1))
 }
 
 /// Spots of the grid from one corner up to, but not with, another.

@@ -237,7 +237,7 @@ dimensions! {
     /// An angle; SI radian.
     Angle "angle" { degrees in_degrees "°" ["deg"] std::f64::consts::PI / 180.0; radians in_radians "rad" [] 1.0; }
     /// A ratio of powers in decibels, as gain over an isotropic antenna, loss or margin.
-    Decibels "ratio in decibels" { decibels in_decibels "dB" ["dBi", "dBic"] 1.0; }
+    Decibels "ratio in decibels" { db in_decibels "dB" ["dBi", "dBic"] 1.0; }
     /// A power as decibels over a milliwatt.
     Level "power level" { decibel_milliwatts in_decibel_milliwatts "dBm" [] 1.0; decibel_watts in_decibel_watts "dBW" [] 1.0, offset 30.0; }
     /// Decibels lost for each metre; SI per metre.

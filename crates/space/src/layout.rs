@@ -340,6 +340,7 @@ impl Placing<'_> {
             // `screw` alone says nothing of where a motor is.
             let says_where = place.facet.seat.is_some()
                 || place.facet.above.is_some()
+                || place.facet.arm.is_some()
                 || has_numbers(&place.facet);
             if says_where {
                 return self.placed(part, place, &mut holder);
@@ -414,6 +415,21 @@ impl Placing<'_> {
                 (at, held),
                 Some(seat.unwrap_or(SeatKind::Flat)),
             ));
+        }
+        if let Some(arm) = &facet.arm {
+            let rotor = self.rotors.iter().find(|rotor| rotor.name == arm.value);
+            let base = rotor.ok_or(Why::Motors)?.arm();
+            let mut frames = self
+                .airframe
+                .found()
+                .filter(|(_, _, it)| it.frame.is_some());
+            return Ok(Found {
+                poses: vec![(local.on(&base), None)],
+                carried_by: vec![part],
+                holder: frames.next().map(|(at, ..)| at),
+                seat: Some(SeatKind::Flat),
+                axes: Some(base),
+            });
         }
         Ok(Found {
             poses: vec![(local, None)],

@@ -3,7 +3,7 @@
 use crate::shape::{metres, or_zero};
 use crate::typical;
 use craft::facet::{Frame, Surround};
-use craft::space::{MotorSide, Turning, TurningPattern};
+use craft::space::{MOST_ROTORS, MotorSide, Turning, TurningPattern, motor_names};
 use craft::{Airframe, Part};
 use fit::{Pose, Turn};
 
@@ -21,6 +21,16 @@ pub struct Rotor {
 }
 
 impl Rotor {
+    /// The middle of its arm, with x towards the motor.
+    pub fn arm(&self) -> Pose {
+        let [x, y, z] = self.foot_m;
+        let turn = Turn {
+            yaw: y.atan2(x),
+            ..Turn::NONE
+        };
+        Pose::turned([0.5 * x, 0.5 * y, z], turn)
+    }
+
     /// The pose of a motor that stands there.
     pub fn pose(&self) -> Pose {
         let roll = if self.hangs {
@@ -43,7 +53,7 @@ pub fn rotors(airframe: &Airframe) -> Vec<Rotor> {
     };
     let hangs = frame.motor_side.map(|side| side.value) == Some(MotorSide::Below);
     if part.rotors.is_empty() {
-        regular(frame, hangs)
+        regular(part, frame, hangs)
     } else {
         written(part, frame, hangs)
     }
@@ -68,16 +78,16 @@ fn written(part: &Part, frame: &Frame, hangs: bool) -> Vec<Rotor> {
 }
 
 /// Evenly on a circle, two in front.
-fn regular(frame: &Frame, hangs: bool) -> Vec<Rotor> {
+fn regular(part: &Part, frame: &Frame, hangs: bool) -> Vec<Rotor> {
     let (Some(count), Some(diagonal_m)) = (frame.rotors, metres(&frame.diagonal)) else {
         return Vec::new();
     };
     let count = count.value;
-    if !(3..=12).contains(&count) {
+    if !(3..=MOST_ROTORS).contains(&count) {
         return Vec::new();
     }
     let inward = is_inward(frame);
-    let rotor = |at: u32| {
+    let rotor = |(at, name): (u32, String)| {
         // From the front right one round to the left.
         let angle = std::f64::consts::TAU * (f64::from(at) - 0.5) / f64::from(count);
         let (x, y) = (
@@ -90,22 +100,13 @@ fn regular(frame: &Frame, hangs: bool) -> Vec<Rotor> {
             Turning::Right
         };
         Rotor {
-            name: name(at, count, x, y),
+            name,
             foot_m: [x, y, or_zero(&frame.motor_height)],
             hangs,
             turning: even,
         }
     };
-    (0..count).map(rotor).collect()
-}
-
-fn name(at: u32, count: u32, x: f64, y: f64) -> String {
-    if count != 4 {
-        return format!("rotor {}", at + 1);
-    }
-    let along = if x > 0.0 { "front" } else { "rear" };
-    let across = if y > 0.0 { "left" } else { "right" };
-    format!("{along} {across}")
+    (0..).zip(motor_names(part)).map(rotor).collect()
 }
 
 fn is_inward(frame: &Frame) -> bool {

@@ -92,6 +92,29 @@ fn checked_seats_posts_and_motors_give_places() {
     assert_eq!(vtx.carried_by.len(), 2);
 }
 
+/// The motor stands 50 mm behind and 50 mm to the left; 10 mm along the arm are 7.07 mm each way.
+#[test]
+fn checked_a_part_on_an_arm() {
+    let usual = USUAL.replace(
+        "seat = \"frame.nose\", tilt = \"30 °\"",
+        "arm = \"rear left\", x = \"10 mm\"",
+    );
+    let airframe = airframe(&usual);
+    let layout = Layout::of(&airframe, &mut Meshes::default());
+    let camera = layout
+        .items
+        .iter()
+        .find(|item| item.name == "camera")
+        .expect("placed");
+    let along = 10.0 / 2.0_f64.sqrt();
+    assert!(near(
+        camera.pose.centre_m,
+        [-25.0 - along, 25.0 + along, 1.0]
+    ));
+    assert!((camera.pose.turn.yaw.to_degrees() - 135.0).abs() < 1e-9);
+    assert_eq!(camera.seat, Some(SeatKind::Flat));
+}
+
 #[test]
 fn checked_neighbours_turn_against_each_other() {
     let layout = Layout::of(&airframe(USUAL), &mut Meshes::default());

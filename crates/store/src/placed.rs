@@ -7,7 +7,7 @@ use craft::airframe::{Airframe, Refit};
 use craft::part::Named;
 use craft::space::{
     AxisGains, Facing, FilterKind, Holes, LoopFilter, MeshFile, MeshUnit, PlaceTable, SeatKind,
-    Solid, SolidShape, Tune,
+    Solid, SolidShape, Tune, motor_names,
 };
 use craft::{Diagnostic, Part, Stated};
 use fit::mesh::{Mesh, Unit, VolumeFault};
@@ -94,6 +94,7 @@ pub fn airframe(airframe: &Airframe, refit: Option<&Refit>) -> Vec<Diagnostic> {
                 found.extend(known(other));
             }
         }
+        found.extend(facet.arm.as_ref().and_then(|arm| arm_named(airframe, arm)));
         found.extend(contradictions(facet));
         let on_itself = |fault: &Diagnostic| {
             let here = [&facet.seat, &facet.above].into_iter().flatten();
@@ -123,6 +124,17 @@ fn taken_off(refit: Option<&Refit>, name: &Stated<String>) -> Option<Diagnostic>
             .also(gone.place, "taken off here")
             .hint("write the new place into the refit"),
     )
+}
+
+/// An arm has the name of its motor.
+fn arm_named(airframe: &Airframe, arm: &Stated<String>) -> Option<Diagnostic> {
+    let mut frames = airframe.found().filter(|(_, _, part)| part.frame.is_some());
+    let names = frames
+        .next()
+        .map_or(Vec::new(), |(_, _, part)| motor_names(part));
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    (!names.contains(&arm.value.as_str()))
+        .then(|| unknown_name("unknown-arm", "motor of the frame", arm, names))
 }
 
 fn seat_named(
@@ -162,12 +174,22 @@ fn contradictions(place: &PlaceTable) -> Vec<Diagnostic> {
             Diagnostic::error("place-twice", second, message.to_owned()).also(first, "and here"),
         );
     };
-    if let (Some(seat), Some(above)) = (&place.seat, &place.above) {
-        twice(
-            seat.place,
-            above.place,
-            "a part has a `seat` or stands `above` another, not both",
-        );
+    let wheres = [
+        ("seat", &place.seat),
+        ("above", &place.above),
+        ("arm", &place.arm),
+    ];
+    let mut wheres = wheres
+        .into_iter()
+        .filter_map(|(key, it)| Some((key, it.as_ref()?.place)));
+    if let Some((key, first)) = wheres.next() {
+        for (other, second) in wheres {
+            twice(
+                first,
+                second,
+                &format!("a part has a place by its `{key}` or by its `{other}`, not both"),
+            );
+        }
     }
     if let (Some(pitch), Some(tilt)) = (&place.pitch, &place.tilt) {
         twice(

@@ -88,6 +88,25 @@ fn checked_names_that_point_nowhere() {
 }
 
 #[test]
+fn checked_an_arm_has_the_name_of_its_motor() {
+    let craft = |to: &str| {
+        read(
+            FRAME,
+            BOARD,
+            &CRAFT.replace("above = \"board\", standoff = \"6 mm\"", to),
+            "",
+        )
+    };
+    assert_eq!(craft("arm = \"rear left\", x = \"5 mm\"").1, Vec::new());
+    one(craft("arm = \"rear lft\""), "unknown-arm", "\"rear lft\"");
+    one(
+        craft("seat = \"frame.stack\", arm = \"rear left\""),
+        "place-twice",
+        "\"rear left\"",
+    );
+}
+
+#[test]
 fn checked_circles_and_contradictions() {
     let (_, found) = read(
         FRAME,

@@ -468,28 +468,17 @@ fn places_offered(assessment: &Assessment, width: usize) -> String {
             out.push_str(&line(width, offer.why_none));
             continue;
         }
-        let rows = offer.places.iter().map(|place| {
-            vec![
-                place.as_written.clone(),
+        for place in &offer.places {
+            // Never broken: it is copied into the file.
+            out.push_str(&format!("  {}\n", place.as_written));
+            let [forward, left] = place.balance_mm.map(|mm| plain(settled(mm), 2));
+            let words = format!(
+                "    {}, {} mm of air to spare; the balance is then {forward} mm forward and {left} mm to the left",
                 fastened(&place.by),
                 mm(place.slack_m),
-                format!(
-                    "{} / {}",
-                    plain(settled(place.balance_mm[0]), 2),
-                    plain(settled(place.balance_mm[1]), 2)
-                ),
-            ]
-        });
-        out.push_str(&columns(
-            &[
-                "write",
-                "held by",
-                "least air to spare [mm]",
-                "balance then, forward / left [mm]",
-            ],
-            rows.collect(),
-            width,
-        ));
+            );
+            out.push_str(&line(width, &words));
+        }
     }
     out
 }
