@@ -25,10 +25,14 @@ pub fn fades(fade: Fade, margin_db: f64, speed_m_s: f64, frequency_hz: f64) -> F
     let r = ratio(-margin_db).sqrt();
     let direct = k.sqrt();
     let threshold = r * (k + 1.0).sqrt();
-    let argument = 2.0 * direct * threshold;
     // exp(−K − (K + 1)r²)·I₀(z) with the growth of I₀ taken out of it, so that a large K does not overflow.
-    let density = (-(direct - threshold).powi(2)).exp() * scaled_bessel_i0(argument);
-    let per_second = (2.0 * PI * (k + 1.0)).sqrt() * doppler_hz * r * density;
+    let off = direct - threshold;
+    let per_second = if off.abs() > NEVER {
+        0.0
+    } else {
+        let density = (-off * off).exp() * scaled_bessel_i0(2.0 * direct * threshold);
+        (2.0 * PI * (k + 1.0)).sqrt() * doppler_hz * r * density
+    };
     let one = Case {
         k,
         branches: 1.0,
@@ -45,6 +49,9 @@ pub fn fades(fade: Fade, margin_db: f64, speed_m_s: f64, frequency_hz: f64) -> F
         mean_s,
     }
 }
+
+/// So many standard deviations from the direct wave no signal is met.
+const NEVER: f64 = 26.0;
 
 /// e^(−z)·I₀(z) for z from 0: the mean of exp(z·(cos t − 1)) over half a turn, whose trapezoid sum is exact to rounding once
 /// it has more points than 8.5·√z. Libraries at hand have I₀ alone, which overflows at 700.

@@ -11,11 +11,11 @@ const NOTHING: f64 = 1e-20;
 /// noncentral χ² distribution at 2y with 2·shape degrees of freedom and noncentrality 2a, and for a = 0 the regularised lower
 /// incomplete gamma function P(shape, y). `shape` is a whole number from 1.
 pub(super) fn below(y: f64, shape: f64, a: f64) -> f64 {
-    if y == 0.0 {
-        return 0.0;
+    if y == 0.0 || y.is_nan() || a.is_nan() {
+        return y * a;
     }
     // The two counts are then so far apart that what is missing is below 10⁻²⁰.
-    if y > a + shape + 12.0 * (y + a + shape).sqrt() + 40.0 {
+    if y == f64::INFINITY || y > a + shape + 12.0 * (y + a + shape).sqrt() + 40.0 {
         return 1.0;
     }
     if a == 0.0 {
@@ -23,42 +23,34 @@ pub(super) fn below(y: f64, shape: f64, a: f64) -> f64 {
     }
     let peak = peak(y, shape, a);
     let scale = ln_poisson(peak, a) + ln_poisson(shape + peak, y);
-    let mut at = Terms {
-        j: peak,
-        weight: 1.0,
-        chance: 1.0,
-    };
+    // Weights rise towards `a` while chances fall: taken from one and given to the other, so that neither overflows.
+    let tilt = (a / peak.max(1.0)).max(1.0);
+    let (mut weight, mut chance) = (1.0, 1.0);
+    let mut more = peak;
     // Out to where terms are negligible: the tail of `y` falls no slower than its first term.
     let mut bound = 1.0;
     while bound > NOTHING {
-        at.j += 1.0;
-        let thinner = y / (shape + at.j);
-        at.weight *= a / at.j;
-        at.chance *= thinner;
-        bound *= a / at.j * thinner.min(1.0);
+        more += 1.0;
+        let thinner = y / (shape + more);
+        weight *= a / (tilt * more);
+        chance *= tilt * thinner;
+        bound *= a / more * thinner.min(1.0);
     }
     // And inwards from there.
-    let mut beyond = at.chance * series(shape + at.j, y);
+    let mut beyond = chance * series(shape + more, y);
     let mut sum = 0.0;
     loop {
-        let term = at.weight * beyond;
+        let term = weight * beyond;
         sum += term;
-        if at.j == 0.0 || (at.j < peak && term < NOTHING * sum) {
+        if more == 0.0 || (more < peak && term < NOTHING * sum) {
             break;
         }
-        at.weight *= at.j / a;
-        at.chance *= (shape + at.j) / y;
-        at.j -= 1.0;
-        beyond += at.chance;
+        weight *= tilt * more / a;
+        chance *= (shape + more) / (tilt * y);
+        more -= 1.0;
+        beyond = beyond / tilt + chance;
     }
     (scale.exp() * sum).min(1.0)
-}
-
-/// Where a term of the mix stands: how many of the other count, its chance, and the chance of exactly that many more.
-struct Terms {
-    j: f64,
-    weight: f64,
-    chance: f64,
 }
 
 /// Where the largest term of the mix is, or near it.
@@ -70,6 +62,9 @@ fn peak(y: f64, shape: f64, a: f64) -> f64 {
 /// Chance that the powers of two correlated Rayleigh branches are both below `x` of their mean:
 /// (1 − ρ²)·Σ ρ^(2k)·P(k + 1, x/(1 − ρ²))².
 pub(super) fn both_below(x: f64, correlation: f64) -> f64 {
+    if x > CERTAIN {
+        return 1.0;
+    }
     let shared = correlation * correlation;
     if 1.0 - shared < INSEPARABLE {
         return tail(1.0, x);
@@ -80,6 +75,9 @@ pub(super) fn both_below(x: f64, correlation: f64) -> f64 {
 /// Chance that the sum of the powers of two correlated Rayleigh branches is below `x` of the mean of one: a sum of two
 /// exponentials of means 1 ± ρ, as a mix of gamma distributions of the smaller mean.
 pub(super) fn sum_below(x: f64, correlation: f64) -> f64 {
+    if x > CERTAIN {
+        return 1.0;
+    }
     let small = 1.0 - correlation;
     if small < INSEPARABLE {
         return tail(1.0, x / (1.0 + correlation));
@@ -88,13 +86,16 @@ pub(super) fn sum_below(x: f64, correlation: f64) -> f64 {
     geometric(rest, x / small, 2.0, |chance| chance)
 }
 
+/// A pair is below so many times its mean but for less than 10⁻²⁰.
+const CERTAIN: f64 = 100.0;
+
 /// Two branches nearer to one than this are one: they differ in fades deeper than 50 dB alone.
 const INSEPARABLE: f64 = 1e-6;
 
 /// (1 − q)·Σ q^k·f(P(first + k, y)).
 fn geometric(q: f64, y: f64, first: f64, f: fn(f64) -> f64) -> f64 {
-    if y == 0.0 {
-        return 0.0;
+    if y == 0.0 || y.is_nan() {
+        return y;
     }
     // Below `low` every tail is one, and the weights add up by themselves.
     let low = (y - 12.0 * y.sqrt() - 40.0 - first).floor().max(0.0);
