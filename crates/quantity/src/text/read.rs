@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::{Figure, TextFault, Written};
 use crate::dimension::DIMENSIONS;
-use crate::{DimensionInfo, Unit};
+use crate::{DimensionInfo, Temperature, Unit};
 
 pub(super) fn quantity(text: &str, dimension: DimensionInfo) -> Result<Written, TextFault> {
     let mut cursor = Cursor {
@@ -107,7 +107,7 @@ impl Cursor<'_> {
 
     fn with_percent(&self, value: &Term, doubt: &Term, percent: f64) -> Result<Written, TextFault> {
         let unit = self.unit_of(value)?;
-        self.refuse_share_of_temperature(&doubt.whole())?;
+        self.refuse_share_of_level(&doubt.whole())?;
         let si = self.value_si(value, unit)?;
         if si == 0.0 && percent > 0.0 {
             return Err(self.share_of_nothing(value, doubt, unit));
@@ -123,7 +123,7 @@ impl Cursor<'_> {
             return Err(self.unit_belongs_before(value, after));
         }
         self.finish_after(unit_after)?;
-        self.refuse_share_of_temperature(&at)?;
+        self.refuse_share_of_level(&at)?;
         let unit = self.unit_of(value)?;
         let si = self.value_si(value, unit)?;
         if si <= 0.0 {
@@ -257,7 +257,7 @@ impl Cursor<'_> {
         } else {
             scaled + unit.offset
         };
-        if self.is_absolute() && si < 0.0 {
+        if self.is_temperature() && si < 0.0 {
             let written = &self.text[term.whole()];
             return Err(fault(
                 term.whole(),
@@ -285,18 +285,23 @@ impl Cursor<'_> {
     }
 
     /// Whether a share of the value has no meaning, because its zero is a convention.
-    fn is_absolute(&self) -> bool {
-        self.dimension.units.iter().any(|unit| unit.offset != 0.0)
+    fn is_temperature(&self) -> bool {
+        self.dimension == DimensionInfo::of::<Temperature>()
     }
 
-    fn refuse_share_of_temperature(&self, at: &Range<usize>) -> Result<(), TextFault> {
-        if !self.is_absolute() {
+    /// Where zero is a matter of the unit, as with °C and dBm, a share of the value means nothing.
+    fn refuse_share_of_level(&self, at: &Range<usize>) -> Result<(), TextFault> {
+        let has_own_zero = self.dimension.units.iter().any(|unit| unit.offset != 0.0);
+        if !has_own_zero {
             return Ok(());
         }
         let noun = self.dimension.noun;
-        let message = format!(
-            "a share of a {noun} has no meaning; write the doubt in degrees, such as ± 2 °C"
-        );
+        let example = if self.is_temperature() {
+            "in degrees, such as ± 2 °C"
+        } else {
+            "in decibels, such as ± 2 dBm"
+        };
+        let message = format!("a share of a {noun} has no meaning; write the doubt {example}");
         Err(fault(at.clone(), message))
     }
 

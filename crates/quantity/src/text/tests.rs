@@ -4,7 +4,9 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::dimension::DIMENSIONS;
-use crate::{Charge, Length, Mass, Ratio, Resistance, Temperature, Time, Voltage, WireGauge};
+use crate::{
+    Charge, Length, Level, Mass, Ratio, Resistance, Temperature, Time, Voltage, WireGauge,
+};
 
 fn value<D: Dimension>(text: &str) -> f64 {
     read_as::<D>(text).unwrap().value_and_doubt().0
@@ -82,6 +84,14 @@ fn checked_a_doubt_of_a_temperature_is_a_difference() {
         "-300 °C",
         None,
     );
+}
+
+#[test]
+fn checked_a_level_may_be_below_zero_and_its_doubt_is_in_decibels() {
+    let weak = read_as::<Level>("-95 ± 2 dBm").expect("a level");
+    assert_eq!(weak.value_and_doubt(), (-95.0, Some(Doubt::Plain(2.0))));
+    let fault = read_as::<Level>("14 dBm ± 10 %").expect_err("a share");
+    assert!(fault.message.contains("± 2 dBm"), "{}", fault.message);
 }
 
 #[test]
