@@ -94,10 +94,16 @@ fn narrowness(axial_ratio_db: f64) -> f64 {
     10_f64.powf(-axial_ratio_db.abs() / 20.0).atan()
 }
 
-/// Never a negative zero, never below what is there.
+/// Never a negative zero, and infinite where only rounding gets across.
 fn lost(share: f64) -> f64 {
+    if share < NOTHING {
+        return f64::INFINITY;
+    }
     (-decibels(share.min(1.0))).max(0.0)
 }
+
+/// A right angle in floating point is one but for 6·10⁻¹⁷, and its cosine squared some 10⁻³³.
+const NOTHING: f64 = 1e-30;
 
 #[cfg(test)]
 mod tests {
@@ -113,6 +119,7 @@ mod tests {
             (loss_db(LINE, LINE, Hands::Opposite, 60_f64.to_radians()) - 2.0 * half).abs() < 1e-12
         );
         assert!(loss_db(0.0, 0.0, Hands::Same, 1.0).abs() < 1e-12);
+        assert!(loss_db(LINE, LINE, Hands::Same, std::f64::consts::FRAC_PI_2).is_infinite());
         assert!(
             over_all_tilts(3.0, 3.0, Hands::Opposite)
                 .worst_db

@@ -4,6 +4,8 @@ use link::fading::rate::fades;
 use link::fading::{Combining, Diversity, Fade, OutageTable, outage, selection_outage};
 use proptest::prelude::*;
 
+/// Logarithms of chances run to a million for the strongest direct waves; their last digits are what an outage may be off by.
+const ROUNDING: f64 = 1e-9;
 /// Draws for each case.
 const DRAWS: u32 = 400_000;
 /// So many standard errors hold all cases with a chance of a miss far below a per mille.
@@ -172,7 +174,7 @@ proptest! {
     #[test]
     fn checked_a_direct_wave_helps_where_there_is_margin(margin_db in 3.0..50.0_f64, k_db in -10.0..25.0_f64, more in 0.1..6.0_f64) {
         let at = |k_db| outage(margin_db, Fade::Rician { k_db }, Diversity::ONE).expect("a model");
-        prop_assert!(at(k_db + more) <= at(k_db));
+        prop_assert!(at(k_db + more) <= at(k_db) * (1.0 + ROUNDING));
     }
 
     #[test]
@@ -185,12 +187,12 @@ proptest! {
         };
         let here = at(margin_db, branches);
         prop_assert!((0.0..=1.0).contains(&here));
-        prop_assert!(at(margin_db + more, branches) <= here);
-        prop_assert!(at(margin_db, branches + 1) <= here * (1.0 + 1e-12));
+        prop_assert!(at(margin_db + more, branches) <= here * (1.0 + ROUNDING));
+        prop_assert!(at(margin_db, branches + 1) <= here * (1.0 + ROUNDING));
         // Adding branches in phase is never worse than taking the best.
         let best = outage(margin_db, Fade::Rician { k_db }, independent(branches, Combining::Selection)).expect("a model");
         let sum = outage(margin_db, Fade::Rician { k_db }, independent(branches, Combining::MaximalRatio)).expect("a model");
-        prop_assert!(sum <= best * (1.0 + 1e-12));
+        prop_assert!(sum <= best * (1.0 + ROUNDING));
     }
 
     #[test]

@@ -2,7 +2,7 @@
 //!
 //! With whole shapes an incomplete gamma function is the tail of a Poisson distribution, and the noncentral χ² distribution a
 //! mix of such tails. Summed from the far end inwards nothing is ever subtracted: an outage of 10⁻⁵⁰ keeps its digits, which
-//! 1 − Q₁ would not. No library at hand has the noncentral χ² distribution or Marcum's Q function.
+//! 1 − Q₁ would not. What is left is the rounding of logarithms of chances: below 10⁻⁹ of an outage. No library at hand has the noncentral χ² distribution or Marcum's Q function.
 
 /// Terms below this share of the largest are left out.
 const NOTHING: f64 = 1e-20;

@@ -31,12 +31,14 @@ impl Video {
         cn_db + decibels(3.0 * index * index * self.bandwidth_hz / self.video_hz)
     }
 
-    /// The same with the clicks of a full deviation: noise grows by 2f·\[(B/√12)·erfc √ρ + (2/π)·(D/2)·e^−ρ\]; Rice, Noise in FM
-    /// receivers (1963). Between 6 and 10 dB within 1 dB of a simulated discriminator, on the gloomy side below.
+    /// The same near the threshold: the smooth noise shrinks to (1 − e^−ρ)² of itself, and clicks of a full deviation add
+    /// 2f·\[(B/√12)·erfc √ρ + (2/π)·(D/2)·e^−ρ\]; Rice, Noise in FM receivers (1963). Against a simulated discriminator within
+    /// 0.2 dB from 8 dB up, up to 1.8 dB too gloomy at 3 dB.
     pub fn snr_db(&self, cn_db: f64) -> f64 {
         let rho = ratio(cn_db);
         let signal = (LUMINANCE * self.deviation_hz).powi(2);
-        let smooth = signal / ratio(self.snr_without_clicks_db(cn_db));
+        let calm = -(-rho).exp_m1();
+        let smooth = calm * calm * signal / ratio(self.snr_without_clicks_db(cn_db));
         let at_rest = self.bandwidth_hz / 12_f64.sqrt() * libm::erfc(rho.sqrt());
         let swinging = 2.0 / PI * 0.5 * self.deviation_hz * (-rho).exp();
         let clicks = 2.0 * self.video_hz * (at_rest + swinging);

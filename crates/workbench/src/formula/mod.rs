@@ -7,6 +7,7 @@ mod air;
 mod battery;
 mod bus;
 mod handling;
+mod link;
 mod lists;
 mod momentum;
 mod motor;
@@ -165,6 +166,10 @@ pub fn formulas() -> impl Iterator<Item = &'static Formula> {
         wire::FORMULAS,
         space::FORMULAS,
         handling::FORMULAS,
+        link::FORMULAS,
+        link::antenna::FORMULAS,
+        link::fading::FORMULAS,
+        link::modulation::FORMULAS,
     ]
     .into_iter()
     .flatten()
