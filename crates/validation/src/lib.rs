@@ -10,6 +10,7 @@ pub mod cell;
 pub mod ensemble;
 mod example_craft;
 pub mod handling;
+pub mod link;
 pub mod momentum;
 pub mod motor;
 pub mod operating_point;
@@ -93,6 +94,7 @@ pub fn cases() -> Vec<Case> {
         handling::cases(),
         space::cases(),
         placed::cases(),
+        link::cases(),
         ensemble::cases(),
         practice::cases(),
     ]

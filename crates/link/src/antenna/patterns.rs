@@ -153,27 +153,27 @@ fn ring(hand: Hand, theta_rad: f64) -> Ray {
     Ray { hand, ..ray }
 }
 
-/// Degrees from a face; amplitudes over an isotropic radiator's of the stronger hand and the weaker one, from their mean
-/// powers over the turn.
+/// Degrees from a face; amplitudes over an isotropic radiator's of the stronger hand and the weaker one, from the mean gain
+/// and the median axial ratio over the turn.
 const CROSSED: [Node; 7] = [
-    node(0.0, 1.276_880, 0.032_100),
-    node(15.0, 1.246_092, 0.040_290),
-    node(30.0, 1.160_379, 0.103_729),
-    node(45.0, 1.036_812, 0.208_737),
-    node(60.0, 0.894_746, 0.333_657),
-    node(75.0, 0.748_686, 0.467_305),
-    node(90.0, 0.605_759, 0.605_759),
+    node(0.0, 1.276_917, 0.032_115),
+    node(15.0, 1.245_918, 0.043_159),
+    node(30.0, 1.159_680, 0.110_480),
+    node(45.0, 1.036_209, 0.211_371),
+    node(60.0, 0.894_339, 0.334_915),
+    node(75.0, 0.748_578, 0.467_508),
+    node(90.0, 0.605_738, 0.605_738),
 ];
 
 /// As [`CROSSED`], degrees from the axis; ring of radius 0.2 wavelengths, wires tilted by 40°.
 const RING: [Node; 7] = [
     node(0.0, 0.0, 0.0),
-    node(15.0, 0.410_960, 0.079_488),
-    node(30.0, 0.745_933, 0.121_507),
-    node(45.0, 0.964_384, 0.112_655),
-    node(60.0, 1.073_124, 0.069_679),
-    node(75.0, 1.110_964, 0.027_280),
-    node(90.0, 1.118_150, 0.016_321),
+    node(15.0, 0.410_983, 0.079_494),
+    node(30.0, 0.745_957, 0.121_504),
+    node(45.0, 0.964_305, 0.112_503),
+    node(60.0, 1.073_140, 0.068_908),
+    node(75.0, 1.111_099, 0.023_534),
+    node(90.0, 1.118_196, 0.013_581),
 ];
 
 const fn node(degrees: f64, right: f64, left: f64) -> Node {
