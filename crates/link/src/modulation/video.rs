@@ -33,7 +33,7 @@ impl Video {
 
     /// The same near the threshold: the smooth noise shrinks to (1 − e^−ρ)² of itself, and clicks of a full deviation add
     /// 2f·\[(B/√12)·erfc √ρ + (2/π)·(D/2)·e^−ρ\]; Rice, Noise in FM receivers (1963). Against a simulated discriminator within
-    /// 0.2 dB from 8 dB up, up to 1.8 dB too gloomy at 3 dB.
+    /// 0.2 dB from 9 dB up, up to 1.8 dB too gloomy at 3 dB.
     pub fn snr_db(&self, cn_db: f64) -> f64 {
         let rho = ratio(cn_db);
         let signal = (LUMINANCE * self.deviation_hz).powi(2);

@@ -5,7 +5,7 @@ use link::fading::{
     Combining, Diversity, Fade, margin_for_db, outage, shadow_margin_db, spacing_correlation,
 };
 
-use super::{LAST_OF_THREE, NUMPY, Printed, fade};
+use super::{LAST_OF_THREE, Printed, fade};
 use crate::cell::{number, rows};
 use crate::{Case, Kind, Tolerance};
 
@@ -198,7 +198,7 @@ fn rates() -> Vec<Case> {
         .collect()
 }
 
-/// J₀ of 2π·0.25 and of 2π·0.38; Abramowitz & Stegun, Table 9.1 between its lines.
+/// J₀ of π/2, π and 2π.
 fn spacing() -> Vec<Case> {
     let wave_m = link::field::wavelength_m(5.8e9);
     [(0.25, 0.472_001), (0.5, 0.304_242), (1.0, 0.220_277)]
@@ -206,7 +206,7 @@ fn spacing() -> Vec<Case> {
             Printed {
                 model: "likeness of two antennas",
                 id: format!("spacing-{waves}-waves"),
-                source: "Bessel function J₀ with SciPy 1.17",
+                source: "power series of J₀ summed in Python",
                 what: "correlation",
                 expected,
                 computed: spacing_correlation(waves * wave_m, 5.8e9),
@@ -222,7 +222,7 @@ fn shadow() -> Vec<Case> {
             Printed {
                 model: "shadow",
                 id: format!("shadow-{places}"),
-                source: NUMPY,
+                source: "quantiles of the normal distribution, Python's statistics module",
                 what: "score of the normal distribution",
                 expected,
                 computed: shadow_margin_db(1.0, places),

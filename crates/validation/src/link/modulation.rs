@@ -16,7 +16,15 @@ const PACKETS: &str = include_str!("../../data/radio-ofdm-per.csv");
 const VIDEO: &str = include_str!("../../data/radio-fm-video.csv");
 
 pub(super) fn cases() -> Vec<Case> {
-    [steps(), chirps(), published_chirps(), packets(), video()].concat()
+    [
+        steps(),
+        chirps(),
+        published_chirps(),
+        packets(),
+        video(),
+        video_thresholds(),
+    ]
+    .concat()
 }
 
 fn steps() -> Vec<Case> {
@@ -165,6 +173,32 @@ fn video() -> Vec<Case> {
             ]
         })
         .collect()
+}
+
+/// Where a simulated full deviation loses one decibel to clicks, between the rows of the table.
+fn video_thresholds() -> Vec<Case> {
+    [(18.0, 8.0, 7.7), (27.0, 13.5, 8.3)]
+        .map(|(bandwidth_mhz, deviation_mhz, expected)| {
+            let link = Video {
+                bandwidth_hz: 1e6 * bandwidth_mhz,
+                video_hz: 5e6,
+                deviation_hz: 1e6 * deviation_mhz,
+            };
+            Printed {
+                model: "analogue video",
+                id: format!("threshold-{bandwidth_mhz}-mhz"),
+                source: SIMULATED,
+                what: "carrier over noise at the threshold [dB]",
+                expected,
+                computed: link.threshold_db(),
+            }
+            .case(
+                Kind::Simulation,
+                Tolerance::Absolute(0.15),
+                "one printed decimal, and clicks counted a little too many",
+            )
+        })
+        .to_vec()
 }
 
 /// From here on clicks are rare.

@@ -6,6 +6,9 @@ pub(super) mod antenna;
 pub(super) mod fading;
 pub(super) mod modulation;
 
+#[cfg(test)]
+mod tests;
+
 use super::{Fault, Formula, Key, Outputs, Standing, Values, key, number, refuse, words};
 use ::link::budget::{Budget, Receiver, free_space_range_m};
 use ::link::fading::outage;

@@ -86,7 +86,7 @@ pub(in super::super) const FORMULAS: &[Formula] = &[
         source: "R = Rz(yaw)·Ry(pitch)·Rx(roll); axes seen along the ray; polarisation ellipses as in polarisation-loss",
         range: "free space, no frame in the way; loss_db is of the power averaged over the tilts that can be where a tilt is not known; nulls are \
                 filled to −30 dBi and 30 dB",
-        standing: Standing::Equation("eleven attitudes worked out elsewhere, within 0.001 dB"),
+        standing: Standing::Equation("twelve attitudes worked out elsewhere, within 0.001 dB"),
         example: "antenna-attitude yaw=30° pitch=-20° roll=40° position=80,60,-25",
         compute: antenna_attitude,
     },

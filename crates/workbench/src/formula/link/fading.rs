@@ -108,7 +108,9 @@ pub(in super::super) const FORMULAS: &[Formula] = &[
         ],
         source: "|J₀(2πd/λ)|; Clarke (1968)",
         range: "echoes from all around evenly; antennas that look different ways are less alike",
-        standing: Standing::NotValidated("one value alone was worked out elsewhere"),
+        standing: Standing::Equation(
+            "three spacings worked out elsewhere, within the printed digits",
+        ),
         example: "spacing-correlation spacing=20mm frequency=5800MHz",
         compute: correlation,
     },
