@@ -7,6 +7,7 @@
 pub mod air;
 pub mod bus;
 pub mod cell;
+pub mod channels;
 pub mod ensemble;
 mod example_craft;
 pub mod handling;
@@ -95,6 +96,7 @@ pub fn cases() -> Vec<Case> {
         space::cases(),
         placed::cases(),
         link::cases(),
+        channels::cases(),
         ensemble::cases(),
         practice::cases(),
     ]

@@ -6,6 +6,7 @@
 mod air;
 mod battery;
 mod bus;
+mod channels;
 mod handling;
 mod link;
 mod lists;
@@ -170,6 +171,7 @@ pub fn formulas() -> impl Iterator<Item = &'static Formula> {
         link::antenna::FORMULAS,
         link::fading::FORMULAS,
         link::modulation::FORMULAS,
+        channels::FORMULAS,
     ]
     .into_iter()
     .flatten()
