@@ -1,14 +1,14 @@
 //! The craft that flies, the change that is planned, and the airframe that results.
 
+use crate::air::{GroundAntenna, GroundStation};
 use crate::class::AirframeClass;
 use crate::facet::{Input, Rail};
 use crate::need::{Conditions, Needs};
-use crate::pads::{Hand, JackFamily, JackHalf};
 use crate::part::{Named, Part};
 use crate::sheet::{Definite, Figure, choices, tables};
 use crate::space::{PlaceTable, Tune, overlaid};
 use crate::{FileId, Place, Stated};
-use quantity::{Frequency, Length, Mass, WireGauge};
+use quantity::{Length, Mass, WireGauge};
 use std::sync::Arc;
 
 tables! {
@@ -86,22 +86,6 @@ tables! {
     "wiring" Wiring {
         /// How the settings count serial ports.
         ports_counted: PortCount;
-    }
-
-    /// What listens on the ground, one table for each radio link.
-    "ground_station" [named] GroundStation {
-        /// The band it is for.
-        frequency: Definite<Frequency>;
-        /// How its antenna's field turns.
-        hand: Hand;
-        /// The connector its antenna screws on.
-        family: JackFamily;
-        /// Which half the station has.
-        half: JackHalf;
-        /// Which half the antenna has.
-        antenna_half: JackHalf;
-        /// Which family the antenna has; the station's if left out.
-        antenna_family: JackFamily;
     }
 }
 
@@ -200,6 +184,8 @@ pub struct Harness {
     pub wiring: Option<Wiring>,
     /// What listens on the ground.
     pub ground_stations: Vec<Named<GroundStation>>,
+    /// The antennas there.
+    pub ground_antennas: Vec<Named<GroundAntenna>>,
 }
 
 /// What flies today.
@@ -508,21 +494,12 @@ impl Harness {
                 && !from_removed(wire.table.to.as_ref())
                 && !refit.wires.iter().any(again)
         });
-        let named = |stations: &[Named<GroundStation>], name: &str| {
-            stations.iter().any(|station| station.name.value == name)
-        };
-        let kept_stations = self
-            .ground_stations
-            .iter()
-            .filter(|station| !named(&refit.ground_stations, &station.name));
         Self {
             links: kept_links.chain(&refit.links).cloned().collect(),
             wires: kept_wires.chain(&refit.wires).cloned().collect(),
             wiring: refit.wiring.clone().or_else(|| self.wiring.clone()),
-            ground_stations: kept_stations
-                .chain(&refit.ground_stations)
-                .cloned()
-                .collect(),
+            ground_stations: overlaid(&self.ground_stations, &refit.ground_stations),
+            ground_antennas: overlaid(&self.ground_antennas, &refit.ground_antennas),
         }
     }
 

@@ -6,6 +6,7 @@
 //! The tables of a file are described once, by `sheet::tables!`: the struct, the reader, the
 //! editor's JSON Schema and the book's page on files all come from the same lines.
 
+pub mod air;
 pub mod airframe;
 pub mod bench;
 pub mod class;

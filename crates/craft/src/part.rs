@@ -1,5 +1,6 @@
 //! A part sheet: one thing you can hold, and what it can do.
 
+use crate::air::{Antenna, Radio};
 use crate::facet::{Board, Body, Cells, Esc, Frame, Input, Lead, Motor, Plug, Propeller, Rail};
 use crate::pads::{Capacitor, Jack, Outline, Pad, Port, Signal};
 use crate::sheet::{choices, tables};
@@ -93,6 +94,10 @@ pub struct Part {
     pub signals: Vec<Named<Signal>>,
     /// Its radio connectors.
     pub jacks: Vec<Named<Jack>>,
+    /// Its radios.
+    pub radios: Vec<Named<Radio>>,
+    /// It radiates.
+    pub antenna: Option<Antenna>,
     /// It is a bulk capacitor.
     pub capacitor: Option<Capacitor>,
     /// Its shape.

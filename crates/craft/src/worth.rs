@@ -179,3 +179,22 @@ pub const ALL: &[&Worth] = &[
     &TURN,
     &DELAY,
 ];
+
+/// Power of a small transmitter: labels ± 2 dB; a power meter ± 1 dB. Common practice.
+pub const RADIO_POWER: Worth = unbiased("transmitter power", 0.46, 0.23, 0.46);
+/// Gain of an antenna: labels and classes ± 1.5 dB; a range of one's own ± 1 dB. Common practice.
+pub const GAIN: Worth = decibels("antenna gain", 1.5, 1.0, 1.5);
+/// What a receiver needs, and what it adds: sheets ± 3 dB in all, measured ± 1.5 dB. Common practice.
+pub const LISTENING: Worth = decibels("receiver", 2.0, 1.0, 2.0);
+/// What a cable takes: by its length and class ± 0.5 dB. From memory.
+pub const CABLE_LOSS: Worth = decibels("cable loss", 0.5, 0.2, 0.5);
+
+const fn decibels(name: &'static str, label: f64, measured: f64, typical: f64) -> Worth {
+    Worth {
+        name,
+        label_bias: 0.0,
+        label: Doubt::Plain(label),
+        measured: Doubt::Plain(measured),
+        typical: Doubt::Plain(typical),
+    }
+}

@@ -3,9 +3,10 @@
 use crate::table::{FaultyKeys, FileReader, article, unknown};
 use crate::twice;
 use crate::{link, placed};
+use craft::air::{Antenna, GroundAntenna, GroundStation, Radio};
 use craft::airframe::{
-    Craft, CraftHeader, Feed, FeedTable, Fitted, FittedTable, GroundStation, Harness, Link,
-    LinkTable, Refit, RefitHeader, WireTable, WireWritten, Wiring,
+    Craft, CraftHeader, Feed, FeedTable, Fitted, FittedTable, Harness, Link, LinkTable, Refit,
+    RefitHeader, WireTable, WireWritten, Wiring,
 };
 use craft::facet::{Board, Body, Cells, Esc, Frame, Input, Lead, Motor, Plug, Propeller, Rail};
 use craft::need::{Conditions, Needs};
@@ -187,6 +188,8 @@ pub const FACET_TABLES: &[Table] = &[
     Port::TABLE,
     Signal::TABLE,
     Jack::TABLE,
+    Radio::TABLE,
+    Antenna::TABLE,
     Capacitor::TABLE,
     Solid::TABLE,
     Holes::TABLE,
@@ -205,6 +208,7 @@ pub const CRAFT_TABLES: &[Table] = &[
     WireTable::TABLE,
     Wiring::TABLE,
     GroundStation::TABLE,
+    GroundAntenna::TABLE,
     PlaceTable::TABLE,
     RateLoop::TABLE,
     AxisGains::TABLE,
@@ -251,6 +255,8 @@ fn part(reader: &mut FileReader<'_>, name: &str, top: &DeTable<'_>) -> Part {
         ports: named(reader, top),
         signals: named(reader, top),
         jacks: named(reader, top),
+        radios: named(reader, top),
+        antenna: table(reader, top),
         capacitor: table(reader, top),
         solids: named(reader, top),
         holes: named(reader, top),
@@ -388,6 +394,7 @@ fn harness(reader: &mut FileReader<'_>, top: &DeTable<'_>) -> Harness {
         wires: wires(reader, top),
         wiring: table(reader, top),
         ground_stations: named(reader, top),
+        ground_antennas: named(reader, top),
     }
 }
 

@@ -1,7 +1,8 @@
 //! Radio connectors: which antenna is on which radio, whether the two halves make contact, what the coax
 //! loses, and whether both ends of a link turn the same way.
 
-use craft::airframe::{Airframe, GroundStation};
+use craft::air::GroundStation;
+use craft::airframe::Airframe;
 use craft::pads::{Coax, Hand, Jack, JackFamily, JackHalf, JackRole};
 use craft::part::Named;
 use craft::{Place, Stated};

@@ -42,6 +42,8 @@ pub enum Group {
     Places,
     /// What the rate loop adds.
     Loop,
+    /// Radios, antennas, and what is between them.
+    Radio,
 }
 
 /// How a value is shown: symbol and SI value of one.

@@ -80,6 +80,75 @@ pub struct LoopModel {
     pub is_linear: bool,
 }
 
+/// One radio link between the craft and a station on the ground.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LinkModel {
+    /// The station's name.
+    pub name: String,
+    /// Whether the craft is what listens.
+    pub to_craft: bool,
+    /// Middle of the band \[Hz\].
+    pub frequency_hz: f64,
+    /// At the transmitter's connector \[W\].
+    pub power: Term,
+    /// Lost on the craft between radio and antenna \[dB\].
+    pub craft_cable: Term,
+    /// The craft's antenna.
+    pub craft: AerialModel,
+    /// Antennas on the ground, the better one taken at each moment, with what is lost on the way to each \[dB\].
+    pub ground: Vec<(AerialModel, Term)>,
+    /// What listens.
+    pub receiver: ReceiverModel,
+    /// Lost behind frame and pack \[dB\].
+    pub shadow: Term,
+    /// How far away it must hold \[m\].
+    pub distance_m: Option<f64>,
+    /// Share of the time it may fail.
+    pub outage: f64,
+    /// Most power that may be radiated \[W\].
+    pub limit_w: Option<f64>,
+}
+
+/// An antenna.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AerialModel {
+    /// What it radiates.
+    pub pattern: link::antenna::Pattern,
+    /// Gain over that of the pattern \[dB\].
+    pub over_pattern: Term,
+    /// From its axis to the other end in level flight \[rad\].
+    pub off_axis_rad: f64,
+    /// Axial ratio and hand as written, where they are.
+    pub written: (Option<f64>, Option<link::polarisation::Hand>),
+}
+
+/// What a receiver needs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ReceiverModel {
+    /// So much signal over the noise of its band.
+    Noise {
+        /// \[Hz\].
+        bandwidth_hz: f64,
+        /// \[dB\].
+        noise_figure: Term,
+        /// \[dB\].
+        snr_needed: Term,
+    },
+    /// A level \[dBm\].
+    Sensitivity(Term),
+}
+
+/// A link of which something is not said.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LinkLack {
+    /// The station's name.
+    pub name: String,
+    /// What is missing.
+    pub what: &'static str,
+    /// Where it would be written.
+    pub place: craft::Place,
+}
+
 /// A mass in its place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BodyModel {
@@ -371,6 +440,10 @@ pub struct Model {
     pub space: Option<SpaceModel>,
     /// What the settings do with a turn.
     pub rate_loop: LoopModel,
+    /// Radio links to stations on the ground.
+    pub links: Vec<LinkModel>,
+    /// Links of which something is not said.
+    pub link_lacks: Vec<LinkLack>,
     /// What could not be built, in words, with what it stops.
     pub missing: Vec<Missing>,
 }

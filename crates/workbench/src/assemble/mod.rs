@@ -2,6 +2,7 @@
 //!
 //! This is the only place that knows both the parts list and the physics.
 
+mod air;
 mod battery;
 mod drive;
 mod electrics;
@@ -69,6 +70,7 @@ pub fn assemble(
     let electrics = assembler.electrics();
     let space = assembler.space(layout);
     let rate_loop = assembler.rate_loop();
+    let (links, link_lacks) = assembler.links();
     Model {
         mass,
         drive,
@@ -77,6 +79,8 @@ pub fn assemble(
         situation,
         space,
         rate_loop,
+        links,
+        link_lacks,
         missing: assembler.missing,
     }
 }

@@ -3,6 +3,7 @@
 //! Every result is noted in a [`Chain`] with its formula, so that `explain` shows the very
 //! calculation the ensemble ran.
 
+pub mod air;
 mod battery;
 mod drive;
 mod figures;
@@ -89,10 +90,30 @@ pub fn outcome_infos(model: &Model) -> Vec<OutcomeInfo> {
             ),
         ]
     });
+    let links = model.links.iter().flat_map(|link| {
+        [
+            (
+                format!("link.{}.range_m", link.name),
+                format!("range of {} in the open", link.name),
+                "m",
+            ),
+            (
+                format!("link.{}.spare_db", link.name),
+                format!("to spare on {} at its distance", link.name),
+                "dB",
+            ),
+            (
+                format!("link.{}.radiated_mw", link.name),
+                format!("radiated on {}", link.name),
+                "mW",
+            ),
+        ]
+    });
     fixed
         .chain(
             rails
                 .chain(loads)
+                .chain(links)
                 .map(|(id, name, unit)| OutcomeInfo { id, name, unit }),
         )
         .collect()
@@ -109,6 +130,14 @@ pub fn rail_outcome(rail: usize) -> usize {
 /// Position of a load's first outcome.
 pub fn load_outcome(model: &Model, load: usize) -> usize {
     Outcome::ALL.len() + OF_RAIL * model.electrics.rails.len() + 2 * load
+}
+
+/// Outcomes of one link: range, spare, radiated power.
+const OF_LINK: usize = 3;
+
+/// Position of a link's first outcome.
+pub fn link_outcome(model: &Model, link: usize) -> usize {
+    load_outcome(model, model.electrics.loads.len()) + OF_LINK * link
 }
 
 /// Buffers kept from draw to draw.
@@ -131,6 +160,7 @@ pub fn predict<C: Chain>(
     };
     run.electronics(row);
     run.top_volts(row);
+    run.air(row);
     let whole = run.balance(row);
     if let (Some(drive), Some(battery)) = (&model.drive, &model.battery) {
         run.flight(drive, battery, whole, row);

@@ -13,7 +13,7 @@
 use crate::phrase::Phrase;
 use crate::verdict::state::Basis;
 use crate::verdict::{Draft, Level, State};
-use craft::airframe::GroundStation;
+use craft::air::GroundStation;
 use craft::pads::Jack;
 use craft::part::Named;
 use wiring::aerial::{CIRCULAR_LINEAR_DB, hand_loss_db, jack, name};

@@ -33,6 +33,8 @@ rules! {
     antenna_missing
     jack_mismatch
     antenna_hand
+    link_short
+    radiated_over
     blade_near
     parts_overlap
     circuit_near
@@ -71,6 +73,7 @@ rules! {
     retune
     loop_margin
     place_missing
+    link_unknown
     landing_early
     oversize_battery
     tired_cells
@@ -111,6 +114,18 @@ pub const WIRING: &[&str] = &[
     coax_loss::ID,
     signal_unheard::ID,
     pad_missing::ID,
+];
+
+/// The rules about radio: those that `fitout air` tells.
+pub const AIR: &[&str] = &[
+    antenna_missing::ID,
+    jack_mismatch::ID,
+    antenna_hand::ID,
+    aerial_near_carbon::ID,
+    coax_loss::ID,
+    link_short::ID,
+    radiated_over::ID,
+    link_unknown::ID,
 ];
 
 /// The rules about where things are and how the craft answers: those that `fitout space` tells.

@@ -98,6 +98,23 @@ const FILES: &[(&str, &str)] = &[
     ),
 ];
 
+/// Edits that give the bench a whole video link: a radio, an antenna with a pattern, a receiver with an antenna.
+pub const LINK: [(&str, &str); 3] = [
+    (
+        "[jack.feed]\nrole = \"antenna\"",
+        "[antenna]\npattern = \"ring\"\n[jack.feed]\nrole = \"antenna\"",
+    ),
+    (
+        "[jack.air]",
+        "[radio.video]\nway = \"sends\"\nfrequency = \"5.8 GHz\"\npower = \"200 mW\"\n[jack.air]",
+    ),
+    (
+        "[ground_station.video]\nfrequency = \"5.8 GHz\"\nhand = \"right\"\n",
+        "[ground_station.video]\nfrequency = \"5.8 GHz\"\nbandwidth = \"18 MHz\"\nnoise_figure = \"6 dB\"\nsnr_needed = \"10 dB\"\n\
+         distance = \"100 m\"\nhand = \"right\"\n[ground_antenna.patch]\nstation = \"video\"\npattern = \"directional\"\ngain = \"8 dBi\"\n",
+    ),
+];
+
 /// The bench with pieces of text replaced.
 pub fn assessment(edits: &[(&str, &str)]) -> Assessment {
     let mut files: Vec<SourceFile> = FILES

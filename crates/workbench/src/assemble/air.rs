@@ -1,0 +1,408 @@
+//! Radio links: what sends, what listens, and the antennas between.
+
+use super::{Assembler, key};
+use crate::input::{Group, Naming, Term};
+use crate::model::{AerialModel, LinkLack, LinkModel, ReceiverModel};
+use craft::air::{AntennaPattern, GroundAntenna, GroundStation, Radio, RadioWay};
+use craft::airframe::Fitted;
+use craft::pads::Hand;
+use craft::part::Named;
+use craft::sheet::{Definite, Figure};
+use craft::{Part, Stated};
+use link::antenna::Pattern;
+use quantity::{Basis, Decibels, Doubt, Frequency, Level, Power, Quantity};
+use std::f64::consts::FRAC_PI_2;
+use wiring::aerial::{Aerials, CONNECTOR_DB, coax_loss_db};
+
+/// Bands this much apart are the same one.
+const SAME_BAND: f64 = 0.1;
+/// Lost behind frame, pack and wires of a craft in level flight: 3 to 15 dB are quoted for the worst direction. From memory.
+const SHADOW: Quantity<Decibels> = Quantity {
+    value: Decibels::db(3.0),
+    doubt: Doubt::Plain(2.0),
+    basis: Basis::Typical,
+};
+/// A patch or helix behind its front; 15 to 20 dB are common practice.
+const FLOOR_BELOW_DB: f64 = 17.0;
+/// Axial ratio of a directional antenna for circular fields whose sheet says nothing. From memory.
+const USUAL_AXIAL_RATIO_DB: f64 = 3.0;
+/// Share of the time a link may fail where nobody says.
+const USUAL_OUTAGE: f64 = 0.01;
+
+/// A radio on the craft with the antenna on it.
+struct Aboard<'a> {
+    fitted: &'a Fitted,
+    part: &'a Part,
+    radio: &'a Named<Radio>,
+}
+
+/// What both tables of antennas say.
+struct Aerial<'a> {
+    pattern: Option<AntennaPattern>,
+    gain: Option<&'a Stated<Figure<Decibels>>>,
+    axial_ratio: Option<&'a Stated<Definite<Decibels>>>,
+    hand: Option<Hand>,
+}
+
+impl<'a> Assembler<'a> {
+    /// A link for each station that a radio on the craft shares a band with, and what keeps the others from being one.
+    pub(super) fn links(&mut self) -> (Vec<LinkModel>, Vec<LinkLack>) {
+        let airframe = self.airframe;
+        let (mut links, mut lacks) = (Vec::new(), Vec::new());
+        for station in &airframe.harness.ground_stations {
+            let Some(aboard) = self.aboard(station) else {
+                continue;
+            };
+            match self.link(station, &aboard) {
+                Ok(link) => links.push(link),
+                Err(what) => lacks.push(LinkLack {
+                    name: station.name.value.clone(),
+                    what,
+                    place: station.name.place,
+                }),
+            }
+        }
+        (links, lacks)
+    }
+
+    fn aboard(&self, station: &Named<GroundStation>) -> Option<Aboard<'a>> {
+        let band_hz = hertz(station.facet.frequency.as_ref())?;
+        let shares = |radio: &&Named<Radio>| {
+            hertz(radio.facet.frequency.as_ref())
+                .is_some_and(|hz| (hz / band_hz - 1.0).abs() < SAME_BAND)
+        };
+        self.airframe.found().find_map(|(_, fitted, part)| {
+            let radio = part.radios.iter().find(shares)?;
+            Some(Aboard {
+                fitted,
+                part,
+                radio,
+            })
+        })
+    }
+
+    fn link(
+        &mut self,
+        station: &'a Named<GroundStation>,
+        aboard: &Aboard<'a>,
+    ) -> Result<LinkModel, &'static str> {
+        let name = station.name.value.as_str();
+        let (radio, ground) = (&aboard.radio.facet, &station.facet);
+        let to_craft = !radio.way.is_some_and(|way| way.value == RadioWay::Sends);
+        let on_craft = |field: &str| {
+            key(
+                aboard.fitted,
+                aboard.part,
+                &format!("{}.{field}", aboard.radio.name.value),
+            )
+        };
+        let on_ground = |field: &str| format!("ground.{name}.{field}");
+        let (power, power_key) = match to_craft {
+            true => (ground.power.as_ref(), on_ground("power")),
+            false => (radio.power.as_ref(), on_craft("power")),
+        };
+        let power = power.ok_or("the power of what sends")?;
+        let power = self.power(power_key, name, power);
+        let receiver = match to_craft {
+            true => self.receiver(
+                &on_craft,
+                name,
+                (
+                    radio.bandwidth.as_ref(),
+                    radio.noise_figure.as_ref(),
+                    radio.snr_needed.as_ref(),
+                    radio.sensitivity.as_ref(),
+                ),
+            ),
+            false => self.receiver(
+                &on_ground,
+                name,
+                (
+                    ground.bandwidth.as_ref(),
+                    ground.noise_figure.as_ref(),
+                    ground.snr_needed.as_ref(),
+                    ground.sensitivity.as_ref(),
+                ),
+            ),
+        }?;
+        let (craft, craft_cable) = self.on_craft(name, aboard)?;
+        let antennas = &self.airframe.harness.ground_antennas;
+        let own = antennas
+            .iter()
+            .filter(|it| it.facet.station.as_ref().is_some_and(|of| of.value == name));
+        let mut branches = Vec::new();
+        for antenna in own {
+            branches.push(self.on_ground(antenna, ground.hand.map(|hand| hand.value))?);
+        }
+        if branches.is_empty() {
+            return Err("a `[ground_antenna]` on the station");
+        }
+        let shadow = Naming::new(
+            "radio.shadow",
+            "shadow of frame and pack on the antenna",
+            Group::Radio,
+            "dB",
+        )
+        .reading("the level shown on the ground while the craft is turned in the hand at 30 m")
+        .class(self.inputs, SHADOW, "usual for small craft, from memory");
+        Ok(LinkModel {
+            name: name.to_owned(),
+            to_craft,
+            frequency_hz: hertz(radio.frequency.as_ref()).ok_or("the radio's frequency")?,
+            power,
+            craft_cable,
+            craft,
+            ground: branches,
+            receiver,
+            shadow,
+            distance_m: ground.distance.as_ref().map(|it| it.value.0.in_metres()),
+            outage: ground
+                .outage
+                .as_ref()
+                .map_or(USUAL_OUTAGE, |it| it.value.0.in_ones()),
+            limit_w: ground
+                .radiated_limit
+                .as_ref()
+                .map(|it| it.value.0.in_watts()),
+        })
+    }
+
+    fn power(&mut self, key: String, name: &str, figure: &Stated<Figure<Power>>) -> Term {
+        Naming::new(
+            key,
+            format!("transmitter power of link {name}"),
+            Group::Radio,
+            "mW",
+        )
+        .reading("a power meter with an attenuator at the connector")
+        .stated(self.inputs, figure)
+    }
+
+    #[expect(
+        clippy::type_complexity,
+        reason = "the four keys that both tables share"
+    )]
+    fn receiver(
+        &mut self,
+        key: &dyn Fn(&str) -> String,
+        name: &str,
+        (bandwidth, noise, snr, sensitivity): (
+            Option<&Stated<Definite<Frequency>>>,
+            Option<&Stated<Figure<Decibels>>>,
+            Option<&Stated<Figure<Decibels>>>,
+            Option<&Stated<Figure<Level>>>,
+        ),
+    ) -> Result<ReceiverModel, &'static str> {
+        let walk = "walk away until the link breaks, twice, and write the distance down";
+        if let Some(sensitivity) = sensitivity {
+            let naming = Naming::new(
+                key("sensitivity"),
+                format!("least level of link {name}"),
+                Group::Radio,
+                "dBm",
+            );
+            return Ok(ReceiverModel::Sensitivity(
+                naming.reading(walk).stated(self.inputs, sensitivity),
+            ));
+        }
+        let (Some(bandwidth), Some(noise), Some(snr)) = (hertz(bandwidth), noise, snr) else {
+            return Err(
+                "the receiver's `sensitivity`, or its `bandwidth`, `noise_figure` and `snr_needed`",
+            );
+        };
+        let noise_figure = Naming::new(
+            key("noise_figure"),
+            format!("noise figure of link {name}"),
+            Group::Radio,
+            "dB",
+        );
+        let snr_needed = Naming::new(
+            key("snr_needed"),
+            format!("signal over noise that link {name} needs"),
+            Group::Radio,
+            "dB",
+        );
+        Ok(ReceiverModel::Noise {
+            bandwidth_hz: bandwidth,
+            noise_figure: noise_figure.reading(walk).stated(self.inputs, noise),
+            snr_needed: snr_needed.reading(walk).stated(self.inputs, snr),
+        })
+    }
+
+    /// The antenna on the craft and what is lost on the way to it.
+    fn on_craft(
+        &mut self,
+        name: &str,
+        aboard: &Aboard<'a>,
+    ) -> Result<(AerialModel, Term), &'static str> {
+        let airframe = self.airframe;
+        let aerials = Aerials::of(airframe);
+        let on = |part: usize| airframe.parts.get(part);
+        let joint = aerials.joints.iter().find(|joint| {
+            on(joint.radio.part).is_some_and(|fitted| fitted.id.value == aboard.fitted.id.value)
+        });
+        let at = joint.and_then(|joint| {
+            let fitted = on(joint.antenna.part)?;
+            let part = fitted.part.as_deref()?;
+            Some((fitted, part, part.jacks.get(joint.antenna.jack)))
+        });
+        let (fitted, part, jack) = at.unwrap_or((aboard.fitted, aboard.part, None));
+        let antenna = part
+            .antenna
+            .as_ref()
+            .ok_or("an `[antenna]` on the craft's antenna, or on the radio's own sheet")?;
+        let aerial = Aerial {
+            pattern: antenna.pattern.map(|it| it.value),
+            gain: antenna.gain.as_ref(),
+            axial_ratio: antenna.axial_ratio.as_ref(),
+            hand: antenna
+                .hand
+                .or(jack.and_then(|jack| jack.facet.hand))
+                .map(|it| it.value),
+        };
+        let model = self.aerial(
+            key(fitted, part, "antenna.gain"),
+            &format!("gain of {}", fitted.id.value),
+            &aerial,
+            FRAC_PI_2,
+        )?;
+        let (low, high) = jack
+            .and_then(|jack| coax_loss_db(&jack.facet))
+            .unwrap_or((0.0, 0.0));
+        let joints = f64::from(u8::from(joint.is_some()));
+        let (low, high) = (
+            low + joints * CONNECTOR_DB.0,
+            high + joints * CONNECTOR_DB.1,
+        );
+        if high <= 0.0 {
+            return Ok((model, Term::Known(0.0)));
+        }
+        let loss = Quantity {
+            value: Decibels::db(0.5 * (low + high)),
+            // The span from and to as ninety percent.
+            doubt: Doubt::Plain((high - low) / 3.29),
+            basis: Basis::Typical,
+        };
+        let naming = Naming::new(
+            key(fitted, part, "coax"),
+            format!("coax and connector of link {name}"),
+            Group::Radio,
+            "dB",
+        );
+        let cable = naming.class(self.inputs, loss, "thin coax, from memory");
+        Ok((model, cable))
+    }
+
+    fn on_ground(
+        &mut self,
+        antenna: &'a Named<GroundAntenna>,
+        hand: Option<Hand>,
+    ) -> Result<(AerialModel, Term), &'static str> {
+        let (name, facet) = (&antenna.name.value, &antenna.facet);
+        let aerial = Aerial {
+            pattern: facet.pattern.map(|it| it.value),
+            gain: facet.gain.as_ref(),
+            axial_ratio: facet.axial_ratio.as_ref(),
+            hand: facet.hand.map(|it| it.value).or(hand),
+        };
+        let is_directional = aerial.pattern == Some(AntennaPattern::Directional);
+        let usual = if is_directional { 0.0 } else { FRAC_PI_2 };
+        let beside = facet
+            .beside
+            .as_ref()
+            .map_or(usual, |it| it.value.0.in_radians().abs());
+        let model = self.aerial(
+            format!("ground.antenna.{name}.gain"),
+            &format!("gain of {name} on the ground"),
+            &aerial,
+            beside,
+        )?;
+        let cable = facet.cable_loss.as_ref().map_or(Term::Known(0.0), |loss| {
+            Naming::new(
+                format!("ground.antenna.{name}.cable"),
+                format!("cable of {name}"),
+                Group::Radio,
+                "dB",
+            )
+            .stated(self.inputs, loss)
+        });
+        Ok((model, cable))
+    }
+
+    fn aerial(
+        &mut self,
+        key: String,
+        name: &str,
+        aerial: &Aerial<'_>,
+        off_axis_rad: f64,
+    ) -> Result<AerialModel, &'static str> {
+        let kind = aerial.pattern.ok_or("an antenna's `pattern`")?;
+        let hand = match aerial.hand {
+            Some(Hand::Left) => link::polarisation::Hand::Left,
+            _ => link::polarisation::Hand::Right,
+        };
+        let is_linear = aerial.hand == Some(Hand::Linear);
+        let is_round = matches!(kind, AntennaPattern::CrossedDipole | AntennaPattern::Ring);
+        if is_round && aerial.hand.is_none() {
+            return Err("the `hand` of an antenna whose field turns");
+        }
+        let axial_ratio_db = aerial.axial_ratio.map(|it| it.value.0.in_decibels());
+        let pattern = match kind {
+            AntennaPattern::Dipole => Pattern::Dipole,
+            AntennaPattern::CrossedDipole => Pattern::CrossedDipole { front: hand },
+            AntennaPattern::Ring => Pattern::Ring { hand },
+            AntennaPattern::Directional => Pattern::Directional {
+                gain_dbi: aerial
+                    .gain
+                    .ok_or("the `gain` of a directional antenna")?
+                    .quantity
+                    .value
+                    .in_decibels(),
+                floor_below_db: FLOOR_BELOW_DB,
+                axial_ratio_db: match is_linear {
+                    true => f64::INFINITY,
+                    false => axial_ratio_db.unwrap_or(USUAL_AXIAL_RATIO_DB),
+                },
+                hand,
+            },
+        };
+        let peak_dbi = pattern.peak_dbi();
+        let over = |quantity: Quantity<Decibels>| Quantity {
+            value: Decibels::db(quantity.value.in_decibels() - peak_dbi),
+            ..quantity
+        };
+        let naming = Naming::new(key, name, Group::Radio, "dB")
+            .reading("two equal antennas at a known distance, or a sheet with a measured pattern");
+        let over_pattern = match aerial.gain {
+            Some(gain) => {
+                let figure = Figure {
+                    written: Decibels::db(gain.written.in_decibels() - peak_dbi),
+                    quantity: over(gain.quantity),
+                };
+                naming.stated(self.inputs, &Stated::new(figure, gain.place))
+            }
+            None => naming.class(
+                self.inputs,
+                over(Quantity {
+                    value: Decibels::db(peak_dbi),
+                    doubt: Doubt::Plain(1.0),
+                    basis: Basis::Typical,
+                }),
+                "the pattern's own gain",
+            ),
+        };
+        Ok(AerialModel {
+            pattern,
+            over_pattern,
+            off_axis_rad,
+            written: (
+                axial_ratio_db,
+                aerial.hand.filter(|_| !is_linear).map(|_| hand),
+            ),
+        })
+    }
+}
+
+fn hertz(frequency: Option<&Stated<Definite<Frequency>>>) -> Option<f64> {
+    frequency.map(|it| it.value.0.in_hertz())
+}
