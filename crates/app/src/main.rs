@@ -1,5 +1,6 @@
 //! The command line: arguments in, exit code out. Everything said is made in `report`.
 
+mod air;
 mod check;
 mod formula;
 mod parts;
@@ -24,6 +25,8 @@ enum Command {
     Check(check::CheckArguments),
     /// The chain of numbers behind one finding
     Explain(check::ExplainArguments),
+    /// Radio links: how far they reach, line by line
+    Air(air::AirArguments),
     /// Places: what is too near, balance, control, gains after a refit
     Space(space::SpaceArguments),
     /// The wiring plan: ports, net check, solder moves, wire list, meter card, drawing
@@ -55,6 +58,7 @@ fn main() -> ExitCode {
     match Arguments::parse().command {
         Command::Check(arguments) => check::check(&arguments),
         Command::Explain(arguments) => check::explain(&arguments),
+        Command::Air(arguments) => air::run(&arguments),
         Command::Space(arguments) => space::run(&arguments),
         Command::Wire(arguments) => wire::run(&arguments),
         Command::Calc(arguments) => formula::run(&arguments),

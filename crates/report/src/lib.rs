@@ -2,6 +2,7 @@
 //!
 //! Every function takes what the core found and gives text; nothing here prints or opens a file.
 
+pub mod air;
 pub mod chain;
 pub mod diagnostics;
 pub mod drawing;

@@ -3,6 +3,7 @@
 //! [`assess`](assess::assess) takes a bench and a job and gives an [`Assessment`](assess::Assessment). It opens no file, reads no
 //! clock and rounds no number.
 
+pub mod air;
 pub mod assemble;
 pub mod assess;
 pub mod chain;

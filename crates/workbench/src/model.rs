@@ -95,6 +95,8 @@ pub struct LinkModel {
     pub craft_cable: Term,
     /// The craft's antenna.
     pub craft: AerialModel,
+    /// Its axis on the craft: forward, right, down.
+    pub craft_axis: [f64; 3],
     /// Antennas on the ground, the better one taken at each moment, with what is lost on the way to each \[dB\].
     pub ground: Vec<(AerialModel, Term)>,
     /// What listens.

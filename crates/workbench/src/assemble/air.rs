@@ -11,6 +11,7 @@ use craft::sheet::{Definite, Figure};
 use craft::{Part, Stated};
 use link::antenna::Pattern;
 use quantity::{Basis, Decibels, Doubt, Frequency, Level, Power, Quantity};
+use space::Layout;
 use std::f64::consts::FRAC_PI_2;
 use wiring::aerial::{Aerials, CONNECTOR_DB, coax_loss_db};
 
@@ -31,6 +32,8 @@ const USUAL_OUTAGE: f64 = 0.01;
 
 /// A radio on the craft with the antenna on it.
 struct Aboard<'a> {
+    /// Position of the part.
+    at: usize,
     fitted: &'a Fitted,
     part: &'a Part,
     radio: &'a Named<Radio>,
@@ -46,14 +49,14 @@ struct Aerial<'a> {
 
 impl<'a> Assembler<'a> {
     /// A link for each station that a radio on the craft shares a band with, and what keeps the others from being one.
-    pub(super) fn links(&mut self) -> (Vec<LinkModel>, Vec<LinkLack>) {
+    pub(super) fn links(&mut self, layout: &Layout) -> (Vec<LinkModel>, Vec<LinkLack>) {
         let airframe = self.airframe;
         let (mut links, mut lacks) = (Vec::new(), Vec::new());
         for station in &airframe.harness.ground_stations {
             let Some(aboard) = self.aboard(station) else {
                 continue;
             };
-            match self.link(station, &aboard) {
+            match self.link(station, &aboard, layout) {
                 Ok(link) => links.push(link),
                 Err(what) => lacks.push(LinkLack {
                     name: station.name.value.clone(),
@@ -71,9 +74,10 @@ impl<'a> Assembler<'a> {
             hertz(radio.facet.frequency.as_ref())
                 .is_some_and(|hz| (hz / band_hz - 1.0).abs() < SAME_BAND)
         };
-        self.airframe.found().find_map(|(_, fitted, part)| {
+        self.airframe.found().find_map(|(at, fitted, part)| {
             let radio = part.radios.iter().find(shares)?;
             Some(Aboard {
+                at,
                 fitted,
                 part,
                 radio,
@@ -85,6 +89,7 @@ impl<'a> Assembler<'a> {
         &mut self,
         station: &'a Named<GroundStation>,
         aboard: &Aboard<'a>,
+        layout: &Layout,
     ) -> Result<LinkModel, &'static str> {
         let name = station.name.value.as_str();
         let (radio, ground) = (&aboard.radio.facet, &station.facet);
@@ -125,7 +130,7 @@ impl<'a> Assembler<'a> {
                 ),
             ),
         }?;
-        let (craft, craft_cable) = self.on_craft(name, aboard)?;
+        let (antenna, craft, craft_cable) = self.on_craft(name, aboard)?;
         let antennas = &self.airframe.harness.ground_antennas;
         let own = antennas
             .iter()
@@ -152,6 +157,7 @@ impl<'a> Assembler<'a> {
             power,
             craft_cable,
             craft,
+            craft_axis: axis(layout, antenna),
             ground: branches,
             receiver,
             shadow,
@@ -234,19 +240,26 @@ impl<'a> Assembler<'a> {
         &mut self,
         name: &str,
         aboard: &Aboard<'a>,
-    ) -> Result<(AerialModel, Term), &'static str> {
+    ) -> Result<(usize, AerialModel, Term), &'static str> {
         let airframe = self.airframe;
         let aerials = Aerials::of(airframe);
         let on = |part: usize| airframe.parts.get(part);
-        let joint = aerials.joints.iter().find(|joint| {
-            on(joint.radio.part).is_some_and(|fitted| fitted.id.value == aboard.fitted.id.value)
-        });
+        let joint = aerials
+            .joints
+            .iter()
+            .find(|joint| joint.radio.part == aboard.at);
         let at = joint.and_then(|joint| {
             let fitted = on(joint.antenna.part)?;
             let part = fitted.part.as_deref()?;
-            Some((fitted, part, part.jacks.get(joint.antenna.jack)))
+            Some((
+                joint.antenna.part,
+                fitted,
+                part,
+                part.jacks.get(joint.antenna.jack),
+            ))
         });
-        let (fitted, part, jack) = at.unwrap_or((aboard.fitted, aboard.part, None));
+        let own = (aboard.at, aboard.fitted, aboard.part, None);
+        let (at, fitted, part, jack) = at.unwrap_or(own);
         let antenna = part
             .antenna
             .as_ref()
@@ -275,7 +288,7 @@ impl<'a> Assembler<'a> {
             high + joints * CONNECTOR_DB.1,
         );
         if high <= 0.0 {
-            return Ok((model, Term::Known(0.0)));
+            return Ok((at, model, Term::Known(0.0)));
         }
         let loss = Quantity {
             value: Decibels::db(0.5 * (low + high)),
@@ -290,7 +303,7 @@ impl<'a> Assembler<'a> {
             "dB",
         );
         let cable = naming.class(self.inputs, loss, "thin coax, from memory");
-        Ok((model, cable))
+        Ok((at, model, cable))
     }
 
     fn on_ground(
@@ -401,6 +414,15 @@ impl<'a> Assembler<'a> {
             ),
         })
     }
+}
+
+/// Where the axis of a part's antenna points on the craft: forward, right, down. Upright where it has no place.
+fn axis(layout: &Layout, part: usize) -> [f64; 3] {
+    let item = layout.items.iter().find(|item| item.part == part);
+    let [x, y, z] = item.map_or([0.0, 0.0, 1.0], |item| {
+        item.pose.turn.apply([0.0, 0.0, 1.0])
+    });
+    [x, -y, -z]
 }
 
 fn hertz(frequency: Option<&Stated<Definite<Frequency>>>) -> Option<f64> {

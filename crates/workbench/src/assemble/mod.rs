@@ -70,7 +70,7 @@ pub fn assemble(
     let electrics = assembler.electrics();
     let space = assembler.space(layout);
     let rate_loop = assembler.rate_loop();
-    let (links, link_lacks) = assembler.links();
+    let (links, link_lacks) = assembler.links(layout);
     Model {
         mass,
         drive,
