@@ -16,6 +16,7 @@ mod point;
 mod propeller;
 mod space;
 mod values;
+mod waves;
 mod wire;
 
 #[cfg(test)]
@@ -167,6 +168,7 @@ pub fn formulas() -> impl Iterator<Item = &'static Formula> {
         wire::FORMULAS,
         space::FORMULAS,
         handling::FORMULAS,
+        waves::FORMULAS,
         link::FORMULAS,
         link::antenna::FORMULAS,
         link::fading::FORMULAS,
