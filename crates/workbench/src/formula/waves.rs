@@ -10,6 +10,9 @@ use radio::free_space;
 use radio::ground::{self, Bounce, Ground, Polarisation, TwoRay};
 use radio::wall::{self, Building, Layer, Material, Room};
 
+#[cfg(test)]
+mod tests;
+
 const FREQUENCY: Key = key::<Frequency>("frequency", "MHz", "its frequency").above_zero();
 const DISTANCE: Key =
     key::<Length>("distance", "m", "level distance between the ends").above_zero();
