@@ -52,7 +52,7 @@ tables! {
         pattern ! required: AntennaPattern;
         /// Gain in its best direction; needed for a directional one, else that of the pattern.
         gain: Decibels, ~ GAIN;
-        /// How far from round its field turns; 0 dB is a circle.
+        /// How far from round the field of a directional one turns; 0 dB is a circle. Others have that of their pattern.
         axial_ratio: Definite<Decibels>;
         /// How its field turns.
         hand: Hand;
@@ -98,13 +98,13 @@ tables! {
         pattern ! required: AntennaPattern;
         /// Gain in its best direction; needed for a directional one, else that of the pattern.
         gain: Decibels, ~ GAIN;
-        /// How far from round its field turns; 0 dB is a circle.
+        /// How far from round the field of a directional one turns; 0 dB is a circle. Others have that of their pattern.
         axial_ratio: Definite<Decibels>;
         /// How its field turns.
         hand: Hand;
         /// Lost between it and the station.
         cable_loss: Decibels, ~ CABLE_LOSS;
-        /// How far beside its axis the craft is; along the horizon for antennas that stand upright.
+        /// How far beside its axis the craft is; of one that stands upright, how far it leans towards the craft.
         beside: Definite<Angle>;
     }
 }

@@ -1,10 +1,10 @@
 //! Radio links as they are told: the budget line by line with its doubt, and what the craft's attitude does.
 
-use crate::model::LinkModel;
+use crate::model::{AerialModel, LinkModel};
 use crate::predict::link_outcome;
 use crate::verdict::State;
 use crate::verdict::state::Basis;
-use link::antenna::{Attitude, Mounted, Pattern, Sight, between};
+use link::antenna::{Attitude, Sight, between};
 use link::field;
 use quantity::statistics::Summary;
 use std::f64::consts::PI;
@@ -15,8 +15,6 @@ const USUAL_M: f64 = 100.0;
 pub const EXPOSURE_W_M2: f64 = 10.0;
 /// Power with a reflecting ground over that without: FCC OET Bulletin 65, 1997.
 pub const EXPOSURE_REFLECTION: f64 = 2.56;
-/// Height of a station's antennas in the table of attitudes \[m\].
-const STATION_M: f64 = 1.5;
 /// Where the craft flies in that table: away, and overhead \[m\].
 const AWAY_M: f64 = 50.0;
 const OVERHEAD_M: f64 = 30.0;
@@ -69,8 +67,8 @@ fn view<'a>(state: &'a State, basis: &Basis, at: usize, link: &'a LinkModel) -> 
             "dB",
         ),
         (
-            "the craft's antenna, level flight".to_owned(),
-            band(&|sum| sum.craft_dbi),
+            "the craft's antenna, level, at its worst heading".to_owned(),
+            band(&|sum| sum.branches.first().map_or(f64::NAN, |it| it.craft_dbi)),
             "dBi",
         ),
         (
@@ -139,7 +137,7 @@ fn attitudes(link: &LinkModel) -> Vec<(&'static str, f64)> {
         yaw_rad: yaw.to_radians(),
     };
     // The craft is north of the station; heading 180° it flies towards it.
-    let away = [AWAY_M, 0.0, -STATION_M];
+    let away = [AWAY_M, 0.0, 0.0];
     let poses = [
         ("level, towards you", turned(0.0, 0.0, 180.0), away),
         (
@@ -169,35 +167,26 @@ fn attitudes(link: &LinkModel) -> Vec<(&'static str, f64)> {
 }
 
 fn best_db(link: &LinkModel, attitude: Attitude, at: [f64; 3]) -> f64 {
-    let craft = Mounted {
-        pattern: link.craft.pattern.clone(),
-        axis: link.craft_axis,
-        field: None,
-    };
-    let station = [0.0, 0.0, -STATION_M];
-    let free_db = field::free_space_loss_db(AWAY_M, link.frequency_hz);
-    let gains = link.ground.iter().filter_map(|(aerial, _)| {
-        let axis = match aerial.pattern {
-            Pattern::Directional { .. } => {
-                [aerial.off_axis_rad.cos(), aerial.off_axis_rad.sin(), 0.0]
-            }
-            _ => [0.0, 0.0, -1.0],
-        };
-        let ground = Mounted {
-            pattern: aerial.pattern.clone(),
-            axis,
-            field: None,
-        };
-        let sight: Sight = between(&craft, attitude, at, &ground, station)?;
-        Some(
-            sight.gain_db() + free_db - field::free_space_loss_db(sight.range_m, link.frequency_hz),
-        )
-    });
-    gains.fold(f64::NEG_INFINITY, f64::max)
+    let free_db = |metres: f64| field::free_space_loss_db(metres, link.frequency_hz);
+    let over_away_db = |sight: Sight| sight.gain_db() + free_db(AWAY_M) - free_db(sight.range_m);
+    let sights = sights(&link.craft, &link.ground, attitude, at).into_iter();
+    sights.map(over_away_db).fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// How the craft's antenna and each on the ground see each other; the craft's place is north, east and down of the station \[m\].
+pub fn sights(
+    craft: &AerialModel,
+    ground: &[AerialModel],
+    attitude: Attitude,
+    at: [f64; 3],
+) -> Vec<Sight> {
+    let seen =
+        |aerial: &AerialModel| between(&craft.mounted, attitude, at, &aerial.mounted, [0.0; 3]);
+    ground.iter().filter_map(seen).collect()
 }
 
 /// Degrees between the axis of the craft's antenna and straight up.
 pub fn leaning_deg(link: &LinkModel) -> f64 {
-    let [x, y, z] = link.craft_axis;
+    let [x, y, z] = link.craft.mounted.axis;
     (x.hypot(y).atan2(-z).min(PI)).to_degrees()
 }

@@ -91,14 +91,12 @@ pub struct LinkModel {
     pub frequency_hz: f64,
     /// At the transmitter's connector \[W\].
     pub power: Term,
-    /// Lost on the craft between radio and antenna \[dB\].
-    pub craft_cable: Term,
-    /// The craft's antenna.
+    /// The craft's antenna; its axis forward, right, down.
     pub craft: AerialModel,
-    /// Its axis on the craft: forward, right, down.
-    pub craft_axis: [f64; 3],
-    /// Antennas on the ground, the better one taken at each moment, with what is lost on the way to each \[dB\].
-    pub ground: Vec<(AerialModel, Term)>,
+    /// Antennas on the ground, the better one taken at each moment; their axes north, east, down with the craft in the north.
+    pub ground: Vec<AerialModel>,
+    /// How each of them and the craft's see each other far away, in level flight at the heading that gives the best of them least.
+    pub level: Vec<link::antenna::Sight>,
     /// What listens.
     pub receiver: ReceiverModel,
     /// Lost behind frame and pack \[dB\].
@@ -114,14 +112,12 @@ pub struct LinkModel {
 /// An antenna.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AerialModel {
-    /// What it radiates.
-    pub pattern: link::antenna::Pattern,
+    /// What it radiates, and its axis.
+    pub mounted: link::antenna::Mounted,
     /// Gain over that of the pattern \[dB\].
     pub over_pattern: Term,
-    /// From its axis to the other end in level flight \[rad\].
-    pub off_axis_rad: f64,
-    /// Axial ratio and hand as written, where they are.
-    pub written: (Option<f64>, Option<link::polarisation::Hand>),
+    /// Lost between it and its radio \[dB\].
+    pub cable: Term,
 }
 
 /// What a receiver needs.

@@ -78,7 +78,7 @@ fn link(view: &LinkView<'_>, width: usize) -> String {
         .map(|(what, summary, unit)| vec![what.clone(), format!("{} {unit}", band(summary, 1.0))]);
     out.push_str(&columns(&["", "5 to 95 %"], rows.collect(), width));
     let reach = format!(
-        "reaches {} m in the open, where it fails {} % of the time",
+        "reaches {} m in the open, level, at the worst heading; there it fails {} % of the time",
         band(&view.range_m, 1.0),
         plain(100.0 * link.outage, 2)
     );
@@ -94,7 +94,7 @@ fn link(view: &LinkView<'_>, width: usize) -> String {
     out.push_str(&line(
         width,
         &format!(
-            "the craft's antenna leans by {}° from upright; against level flight:",
+            "the craft's antenna leans by {}° from upright; against level flight towards you:",
             plain(lean, 2)
         ),
     ));

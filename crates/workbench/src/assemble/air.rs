@@ -9,10 +9,10 @@ use craft::pads::Hand;
 use craft::part::Named;
 use craft::sheet::{Definite, Figure};
 use craft::{Part, Stated};
-use link::antenna::Pattern;
+use link::antenna::{Attitude, Mounted, Pattern, Sight};
 use quantity::{Basis, Decibels, Doubt, Frequency, Level, Power, Quantity};
 use space::Layout;
-use std::f64::consts::FRAC_PI_2;
+use std::f64::consts::TAU;
 use wiring::aerial::{Aerials, CONNECTOR_DB, coax_loss_db};
 
 /// Bands this much apart are the same one.
@@ -130,7 +130,7 @@ impl<'a> Assembler<'a> {
                 ),
             ),
         }?;
-        let (antenna, craft, craft_cable) = self.on_craft(name, aboard)?;
+        let craft = self.on_craft(name, aboard, layout)?;
         let antennas = &self.airframe.harness.ground_antennas;
         let own = antennas
             .iter()
@@ -155,9 +155,8 @@ impl<'a> Assembler<'a> {
             to_craft,
             frequency_hz: hertz(radio.frequency.as_ref()).ok_or("the radio's frequency")?,
             power,
-            craft_cable,
+            level: worst_heading(&craft, &branches),
             craft,
-            craft_axis: axis(layout, antenna),
             ground: branches,
             receiver,
             shadow,
@@ -240,7 +239,8 @@ impl<'a> Assembler<'a> {
         &mut self,
         name: &str,
         aboard: &Aboard<'a>,
-    ) -> Result<(usize, AerialModel, Term), &'static str> {
+        layout: &Layout,
+    ) -> Result<AerialModel, &'static str> {
         let airframe = self.airframe;
         let aerials = Aerials::of(airframe);
         let on = |part: usize| airframe.parts.get(part);
@@ -273,12 +273,6 @@ impl<'a> Assembler<'a> {
                 .or(jack.and_then(|jack| jack.facet.hand))
                 .map(|it| it.value),
         };
-        let model = self.aerial(
-            key(fitted, part, "antenna.gain"),
-            &format!("gain of {}", fitted.id.value),
-            &aerial,
-            FRAC_PI_2,
-        )?;
         let (low, high) = jack
             .and_then(|jack| coax_loss_db(&jack.facet))
             .unwrap_or((0.0, 0.0));
@@ -287,9 +281,6 @@ impl<'a> Assembler<'a> {
             low + joints * CONNECTOR_DB.0,
             high + joints * CONNECTOR_DB.1,
         );
-        if high <= 0.0 {
-            return Ok((at, model, Term::Known(0.0)));
-        }
         let loss = Quantity {
             value: Decibels::db(0.5 * (low + high)),
             // The span from and to as ninety percent.
@@ -302,15 +293,20 @@ impl<'a> Assembler<'a> {
             Group::Radio,
             "dB",
         );
-        let cable = naming.class(self.inputs, loss, "thin coax, from memory");
-        Ok((at, model, cable))
+        let cable = match high > 0.0 {
+            true => naming.class(self.inputs, loss, "thin coax, from memory"),
+            false => Term::Known(0.0),
+        };
+        let gain_key = key(fitted, part, "antenna.gain");
+        let name = format!("gain of {}", fitted.id.value);
+        self.aerial(gain_key, &name, &aerial, axis(layout, at), cable)
     }
 
     fn on_ground(
         &mut self,
         antenna: &'a Named<GroundAntenna>,
         hand: Option<Hand>,
-    ) -> Result<(AerialModel, Term), &'static str> {
+    ) -> Result<AerialModel, &'static str> {
         let (name, facet) = (&antenna.name.value, &antenna.facet);
         let aerial = Aerial {
             pattern: facet.pattern.map(|it| it.value),
@@ -318,28 +314,22 @@ impl<'a> Assembler<'a> {
             axial_ratio: facet.axial_ratio.as_ref(),
             hand: facet.hand.map(|it| it.value).or(hand),
         };
-        let is_directional = aerial.pattern == Some(AntennaPattern::Directional);
-        let usual = if is_directional { 0.0 } else { FRAC_PI_2 };
         let beside = facet
             .beside
             .as_ref()
-            .map_or(usual, |it| it.value.0.in_radians().abs());
-        let model = self.aerial(
-            format!("ground.antenna.{name}.gain"),
-            &format!("gain of {name} on the ground"),
-            &aerial,
-            beside,
-        )?;
+            .map_or(0.0, |it| it.value.0.in_radians());
+        let axis = match aerial.pattern {
+            Some(AntennaPattern::Directional) => [beside.cos(), beside.sin(), 0.0],
+            _ => [beside.sin(), 0.0, -beside.cos()],
+        };
         let cable = facet.cable_loss.as_ref().map_or(Term::Known(0.0), |loss| {
-            Naming::new(
-                format!("ground.antenna.{name}.cable"),
-                format!("cable of {name}"),
-                Group::Radio,
-                "dB",
-            )
-            .stated(self.inputs, loss)
+            let key = format!("ground.antenna.{name}.cable");
+            Naming::new(key, format!("cable of {name}"), Group::Radio, "dB")
+                .stated(self.inputs, loss)
         });
-        Ok((model, cable))
+        let gain_key = format!("ground.antenna.{name}.gain");
+        let name = format!("gain of {name} on the ground");
+        self.aerial(gain_key, &name, &aerial, axis, cable)
     }
 
     fn aerial(
@@ -347,7 +337,8 @@ impl<'a> Assembler<'a> {
         key: String,
         name: &str,
         aerial: &Aerial<'_>,
-        off_axis_rad: f64,
+        axis: [f64; 3],
+        cable: Term,
     ) -> Result<AerialModel, &'static str> {
         let kind = aerial.pattern.ok_or("an antenna's `pattern`")?;
         let hand = match aerial.hand {
@@ -404,14 +395,16 @@ impl<'a> Assembler<'a> {
                 "the pattern's own gain",
             ),
         };
+        // A linear patch stands with its field upright.
+        let field = (kind == AntennaPattern::Directional && is_linear).then_some([0.0, 0.0, -1.0]);
         Ok(AerialModel {
-            pattern,
+            mounted: Mounted {
+                pattern,
+                axis,
+                field,
+            },
             over_pattern,
-            off_axis_rad,
-            written: (
-                axial_ratio_db,
-                aerial.hand.filter(|_| !is_linear).map(|_| hand),
-            ),
+            cable,
         })
     }
 }
@@ -424,6 +417,29 @@ fn axis(layout: &Layout, part: usize) -> [f64; 3] {
     });
     [x, -y, -z]
 }
+
+/// How the antennas see each other far away in level flight, at the heading at which the best of them has least.
+fn worst_heading(craft: &AerialModel, ground: &[AerialModel]) -> Vec<Sight> {
+    let headings = (0..HEADINGS).map(|step| TAU * f64::from(step) / f64::from(HEADINGS));
+    let seen = headings.map(|yaw_rad| {
+        let attitude = Attitude {
+            yaw_rad,
+            ..Attitude::default()
+        };
+        crate::air::sights(craft, ground, attitude, [FAR_M, 0.0, 0.0])
+    });
+    let best_db = |sights: &Vec<Sight>| {
+        let gains = sights.iter().map(Sight::gain_db);
+        gains.fold(f64::NEG_INFINITY, f64::max)
+    };
+    let worst = seen.min_by(|one, other| best_db(one).total_cmp(&best_db(other)));
+    worst.unwrap_or_default()
+}
+
+/// Far enough for heights not to matter \[m\].
+const FAR_M: f64 = 1e3;
+/// Headings that are looked at.
+const HEADINGS: u32 = 24;
 
 fn hertz(frequency: Option<&Stated<Definite<Frequency>>>) -> Option<f64> {
     frequency.map(|it| it.value.0.in_hertz())

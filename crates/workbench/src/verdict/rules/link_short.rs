@@ -4,12 +4,13 @@
 //!
 //! **Why:** pictures break up before the craft is out of sight, and a lost control link is a lost craft.
 //!
-//! **Judged:** free space between both ends, level flight, the antennas' own patterns and polarisation, shadow of the frame; it may fail as often as you wrote, 1 % if you did not, with echoes 6 dB below the direct wave. The better of several antennas on the ground counts, each fading by itself. Ground, walls and trees are not in it. The parts are held against outside figures, a whole link is not validated.
+//! **Judged:** free space between both ends, level flight at the heading that gives least, the antennas' own patterns and polarisation, shadow of the frame; it may fail as often as you wrote, 1 % if you did not, with echoes 6 dB below the direct wave. The better of several antennas on the ground counts, each fading by itself. Ground, walls and trees are not in it. The parts are held against outside figures, a whole link is not validated.
 //!
 //! **Do:** more gain on the ground, the same hand on both ends, a shorter coax, more power where the rules allow it, or fly nearer.
 //!
 //! **Example:** `stop  link-short.video: video reaches 240 ± 90 m in the open; you need 400 m`
 
+use crate::air::leaning_deg;
 use crate::phrase::Phrase;
 use crate::predict::link_outcome;
 use crate::verdict::state::Basis;
@@ -17,6 +18,9 @@ use crate::verdict::{Draft, State};
 
 /// Its stable name.
 pub const ID: &str = "link-short";
+
+/// An antenna that leans more than this in level flight points its null at somebody \[°\].
+const LEANS_DEG: f64 = 40.0;
 
 /// What it finds.
 pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
@@ -32,6 +36,11 @@ pub fn judge(state: &State, _: &Basis) -> Vec<Draft> {
         let outcomes = [first, first + 1].map(|at| state.outcomes.infos[at].id.as_str());
         let places = state.airframe.harness.ground_stations.iter().filter(|it| it.name.value == link.name).map(|it| it.name.place);
         let draft = Draft::margin(state.outcomes.column(first + 1), claim).about(link.name.clone()).from_outcomes(outcomes).at(places);
+        let lean_deg = leaning_deg(link);
+        let draft = match lean_deg > LEANS_DEG {
+            true => draft.way(Phrase::words("stand the craft's antenna upright: it leans by ").number(lean_deg, "°")),
+            false => draft,
+        };
         Some(draft.way("more gain on the ground, the same hand on both ends, a shorter coax, or fly nearer"))
     }).collect()
 }
