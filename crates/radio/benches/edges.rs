@@ -14,6 +14,13 @@ fn loss(bencher: Bencher, count: usize) {
     bencher.bench(|| edges::loss_db(black_box(&path), black_box(&tops)));
 }
 
+/// The corrected sum.
+#[divan::bench(args = [2, 3, 6])]
+fn corrected(bencher: Bencher, count: usize) {
+    let (path, tops) = over(count);
+    bencher.bench(|| edges::corrected_db(black_box(&path), black_box(&tops)));
+}
+
 fn over(count: usize) -> (Path, Vec<Edge>) {
     let path = Path {
         distance_m: 200.0,

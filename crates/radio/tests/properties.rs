@@ -86,6 +86,7 @@ proptest! {
         let back: Vec<_> = there.iter().rev().map(|edge| Edge { along_m: path.distance_m - edge.along_m, ..*edge }).collect();
         let turned = path.reversed();
         prop_assert!((edges::loss_db(&path, &there) - edges::loss_db(&turned, &back)).abs() < ROUNDING);
+        prop_assert!((edges::corrected_db(&path, &there) - edges::corrected_db(&turned, &back)).abs() < ROUNDING);
         prop_assert!((edges::deygout_db(&path, &there) - edges::deygout_db(&turned, &back)).abs() < ROUNDING);
         prop_assert!((edges::epstein_peterson_db(&path, &there) - edges::epstein_peterson_db(&turned, &back)).abs() < ROUNDING);
         let lc = [edges::epstein_peterson_lc_db(&path, &there), edges::epstein_peterson_lc_db(&turned, &back)];
@@ -120,7 +121,8 @@ proptest! {
         let tops = on(&path, &shares);
         let loss = edges::loss_db(&path, &tops);
         let alone = tops.iter().map(|edge| edges::loss_db(&path, std::slice::from_ref(edge))).fold(0.0, f64::max);
-        prop_assert!(loss >= alone - ROUNDING);
+        let corrected = edges::corrected_db(&path, &tops);
+        prop_assert!(alone - ROUNDING <= corrected && corrected <= loss + ROUNDING && loss <= edges::deygout_db(&path, &tops) + ROUNDING);
         prop_assert!(edges::optimistic_db(&path, &tops) <= loss);
     }
 
@@ -133,6 +135,7 @@ proptest! {
         let path = Path { distance_m, heights_m: [one, other], frequency_hz };
         let tops: Vec<_> = tops.into_iter().map(|(along_m, height_m)| Edge { along_m, height_m }).collect();
         prop_assert!(!edges::loss_db(&path, &tops).is_nan());
+        prop_assert!(!edges::corrected_db(&path, &tops).is_nan());
         prop_assert!(!edges::optimistic_db(&path, &tops).is_nan());
     }
 
@@ -250,6 +253,25 @@ proptest! {
         let [least, likely, most] = foliage.loss_db(depth);
         prop_assert!(0.0 <= least && least <= likely && likely <= most && most <= foliage.maximum_db);
     }
+}
+
+#[test]
+fn checked_a_thick_wall_is_hardly_more_than_a_thin_one() {
+    let path = Path {
+        distance_m: 100.0,
+        heights_m: [1.0, 1.0],
+        frequency_hz: 5.8e9,
+    };
+    let wall = |along_m| Edge {
+        along_m,
+        height_m: 3.0,
+    };
+    let thin = edges::loss_db(&path, &[wall(30.0)]);
+    let thick = edges::loss_db(&path, &[wall(29.85), wall(30.15)]);
+    assert!((thick - thin).abs() < 1.5, "{thick} {thin}");
+    // Uncorrected, the second edge of its top counts as one that is grazed: 6 dB.
+    let uncorrected = edges::deygout_db(&path, &[wall(29.85), wall(30.15)]);
+    assert!(uncorrected - thin > 5.0, "{uncorrected} {thin}");
 }
 
 #[test]

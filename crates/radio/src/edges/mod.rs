@@ -1,14 +1,15 @@
 //! Edges between two antennas: what bends over the top of walls, roofs and banks.
 //!
 //! Sharp, opaque edges across the path, on flat ground, without what the ground reflects. The form of Rec. ITU-R P.526 for rolling terrain
-//! adds about 10 dB that belongs to hills and not to walls; it is left out on purpose. A thick wall may be given as one edge or as the two
-//! edges of its top.
+//! adds about 10 dB that belongs to hills and not to walls; it is left out on purpose. Give a wall as one edge: where
+//! there are others too, both edges of its top would count as two walls.
 
 mod knife;
 mod ways;
 
 pub use knife::{NOTHING_BELOW, knife_edge_db, knife_edge_exact_db, strip_db};
-pub use ways::{deygout_db, epstein_peterson_db, epstein_peterson_lc_db, loss_db, optimistic_db};
+pub use ways::{corrected_db, deygout_db, epstein_peterson_db, epstein_peterson_lc_db};
+pub use ways::{loss_db, optimistic_db};
 
 /// Two antennas and a frequency.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -4,30 +4,41 @@ use super::{Edge, NOTHING_BELOW, Path, knife_edge_db};
 use crate::free_space::wavelength_m;
 use std::f64::consts::PI;
 
-/// Loss \[dB\] over the edges of a path; the method to use.
+/// Loss \[dB\] over the edges of a path, as the notes of this project recommend it.
 ///
 /// Edges with ν ≤ −0.78 cost nothing. One edge costs [`knife_edge_db`]. Of two, the one with the larger ν is the main one; the other is seen
 /// from the main one's top, less the correction of Rec. ITU-R P.526-15 (2019), section 4.3, for one edge that predominates. Three and more
-/// are taken by [`deygout_db`], which is then too high: by 1.4 to 1.8 dB on average, by 4 dB where every edge touches the taut string;
-/// [`optimistic_db`] is the other bound. The order of the edges does not matter; what does not stand between the ends is left out.
+/// are taken by [`deygout_db`], which is then too high: by 1.5 dB on average, by 4 dB where every edge touches the taut string;
+/// [`optimistic_db`] is the other bound and [`corrected_db`] lies nearer. The order of the edges does not matter; what does not stand between the
+/// ends is left out.
 ///
-/// Not a number only if an input is none. Validated against the Fresnel integral of two and three edges: 16 cases, and 400 paths drawn at
-/// random for each of two frequencies (two edges: 0.8 dB rms).
+/// Not a number only if an input is none. Validated against the Fresnel integral of two and three edges: 16 cases, and paths drawn at random
+/// (two edges: 0.8 dB rms, three: 2.3 dB).
 pub fn loss_db(path: &Path, edges: &[Edge]) -> f64 {
-    let whole = Span::of(path);
-    match whole.main(edges) {
-        Main::None => 0.0,
-        Main::One(main) => main.loss_db(),
-        Main::Two(main, second) => whole.predominant_db(&main, &second),
-        Main::More(main) => whole.around_db(&main, edges, DEEPEST),
+    let span = Span::of(path);
+    match span.main(edges) {
+        None => 0.0,
+        Some((main, 1)) => main.loss_db(),
+        Some((main, 2)) => span.around_db::<true>(&main, edges, DEEPEST),
+        Some((main, _)) => span.around_db::<false>(&main, edges, DEEPEST),
     }
+}
+
+/// Loss \[dB\] by [`deygout_db`] with the correction for two edges of Rec. ITU-R P.526-15 (2019), section 4.3, at every main edge and the
+/// largest on each side of it.
+///
+/// The same as [`loss_db`] up to two edges. With three it errs by 1.4 dB rms instead of 2.3 and does not jump when a third edge just comes
+/// into the way. The way the correction is carried from two edges to more
+/// is this project's own. Validated against the Fresnel integral of three edges: three cases, and paths drawn at random.
+pub fn corrected_db(path: &Path, edges: &[Edge]) -> f64 {
+    Span::of(path).sum_db::<true>(edges, DEEPEST)
 }
 
 /// Loss \[dB\] by Deygout's construction: the edge with the largest ν on the whole path, and the same again on both sides of its top, all
 /// summed without a correction. J. Deygout, IEEE Trans. Antennas Propag. 14 (1966) 480. Rec. ITU-R P.526-15 (2019), section 4.4, without
 /// its empirical terms.
 pub fn deygout_db(path: &Path, edges: &[Edge]) -> f64 {
-    Span::of(path).deygout_db(edges, DEEPEST)
+    Span::of(path).sum_db::<false>(edges, DEEPEST)
 }
 
 /// How often a stretch is parted. A plan has a handful of edges; this keeps a list of millions from exhausting the stack.
@@ -112,15 +123,6 @@ struct Top {
     nu_squared: f64,
 }
 
-/// What stands in a stretch's way.
-enum Main {
-    None,
-    One(Top),
-    /// The one with the larger ν first.
-    Two(Top, Top),
-    More(Top),
-}
-
 impl Top {
     fn nu(&self) -> f64 {
         self.nu_squared.abs().sqrt().copysign(self.nu_squared)
@@ -167,10 +169,10 @@ impl Span {
         (!nu_squared.is_nan()).then_some(Top { at, nu_squared })
     }
 
-    /// The edges that cost anything, the main one picked.
+    /// The main edge of those that cost anything, and how many they are.
     #[inline]
-    fn main(&self, edges: &[Edge]) -> Main {
-        let mut main = Main::None;
+    fn main(&self, edges: &[Edge]) -> Option<(Top, u32)> {
+        let mut main: Option<(Top, u32)> = None;
         for edge in edges {
             if !self.holds(edge.along_m) {
                 continue;
@@ -181,24 +183,30 @@ impl Span {
             if top.nu_squared <= NOTHING_BELOW_SQUARED {
                 continue;
             }
-            main = main.with(top);
+            main = Some(match main {
+                None => (top, 1),
+                Some((highest, count)) if highest.nu_squared >= top.nu_squared => {
+                    (highest, count + 1)
+                }
+                Some((_, count)) => (top, count + 1),
+            });
         }
         main
     }
 
-    fn deygout_db(&self, edges: &[Edge], depth: u32) -> f64 {
-        if depth == 0 {
-            return 0.0;
-        }
+    /// The main edge's loss and what both sides of it add.
+    fn sum_db<const CORRECTED: bool>(&self, edges: &[Edge], depth: u32) -> f64 {
         match self.main(edges) {
-            Main::None => 0.0,
-            Main::One(main) => main.loss_db(),
-            Main::Two(main, _) | Main::More(main) => self.around_db(&main, edges, depth),
+            None => 0.0,
+            Some((main, 1)) => main.loss_db(),
+            Some((main, _)) => self.around_db::<CORRECTED>(&main, edges, depth),
         }
     }
 
-    /// The main edge and what stands on both sides of it.
-    fn around_db(&self, main: &Top, edges: &[Edge], depth: u32) -> f64 {
+    fn around_db<const CORRECTED: bool>(&self, main: &Top, edges: &[Edge], depth: u32) -> f64 {
+        if depth == 0 {
+            return main.loss_db();
+        }
         let before = Self {
             to: main.at,
             ..*self
@@ -207,34 +215,28 @@ impl Span {
             from: main.at,
             ..*self
         };
-        let depth = depth.saturating_sub(1);
-        main.loss_db() + before.deygout_db(edges, depth) + behind.deygout_db(edges, depth)
-    }
-
-    /// A main edge and a second one. Rec. ITU-R P.526-15, section 4.3, "one edge predominant".
-    fn predominant_db(&self, main: &Top, second: &Top) -> f64 {
-        let sub = if second.at.x > main.at.x {
-            Self {
-                from: main.at,
-                ..*self
-            }
-        } else {
-            Self {
-                to: main.at,
-                ..*self
+        let side = |side: Self| match side.main(edges) {
+            None => 0.0,
+            Some((second, count)) => {
+                let loss = match count {
+                    1 => second.loss_db(),
+                    _ => side.around_db::<CORRECTED>(&second, edges, depth - 1),
+                };
+                // The correction never takes more than the side gives.
+                match CORRECTED {
+                    true => (loss - self.correction_db(main, second.at)).max(0.0),
+                    false => loss,
+                }
             }
         };
-        // Of two at one place the higher hides the lower.
-        let behind = match sub.holds(second.at.x) {
-            true => sub.top(second.at).map_or(0.0, |top| top.loss_db()),
-            false => 0.0,
-        };
-        // The correction never takes more than the second edge gives.
-        main.loss_db() + (behind - self.correction_db(main, second)).max(0.0)
+        main.loss_db() + side(before) + side(behind)
     }
 
     /// T_c: what the two edges' losses by themselves count twice.
-    fn correction_db(&self, main: &Top, second: &Top) -> f64 {
+    fn correction_db(&self, main: &Top, second: Point) -> f64 {
+        let Some(second) = self.top(second) else {
+            return 0.0;
+        };
         if main.nu_squared <= 0.0 || second.nu_squared <= 0.0 {
             return 0.0;
         }
@@ -262,23 +264,5 @@ impl Span {
                 std::cmp::Ordering::Equal if one.height >= other.height => one,
                 std::cmp::Ordering::Equal => other,
             })
-    }
-}
-
-impl Main {
-    /// One more edge.
-    #[inline]
-    fn with(self, top: Top) -> Self {
-        match self {
-            Self::None => Self::One(top),
-            Self::One(main) if top.nu_squared > main.nu_squared => Self::Two(top, main),
-            Self::One(main) => Self::Two(main, top),
-            Self::Two(main, _) | Self::More(main) => {
-                Self::More(match top.nu_squared > main.nu_squared {
-                    true => top,
-                    false => main,
-                })
-            }
-        }
     }
 }

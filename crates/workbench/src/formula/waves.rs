@@ -92,7 +92,7 @@ pub(super) const FORMULAS: &[Formula] = &[
             FREQUENCY,
         ],
         source: "one edge predominant for two, Deygout for more; Rec. ITU-R P.526-15 (2019), section 4, without its terms for rolling terrain",
-        range: "opaque edges, no reflection from the ground; three and more come out high, so that a lower bound is given too",
+        range: "opaque edges, no reflection from the ground; three and more come out high, so that a corrected sum, which is nearer, and a lower bound are given too",
         standing: Standing::Outside(
             "the multiple Fresnel integral: 16 cases, and random paths of two edges within 0.9 dB rms, of three within 2.5 dB rms",
         ),
@@ -326,6 +326,7 @@ fn edge_path(values: &Values, notes: &mut Vec<String>) -> Outputs {
     let loss = edges::loss_db(&path, &tops);
     Ok(vec![
         number("loss_db", loss, "dB"),
+        number("corrected_db", edges::corrected_db(&path, &tops), "dB"),
         number("optimistic_db", edges::optimistic_db(&path, &tops), "dB"),
         number("edges_in_the_way", counted as f64, ""),
         number(
