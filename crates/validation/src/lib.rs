@@ -20,6 +20,7 @@ pub mod placed;
 pub mod practice;
 pub mod propeller;
 pub mod space;
+pub mod waves;
 pub mod wire;
 
 /// Where an expected number comes from, which decides how much agreement means.
@@ -96,6 +97,7 @@ pub fn cases() -> Vec<Case> {
         space::cases(),
         placed::cases(),
         link::cases(),
+        waves::cases(),
         channels::cases(),
         ensemble::cases(),
         practice::cases(),

@@ -154,7 +154,7 @@ pub(super) const FORMULAS: &[Formula] = &[
         source: "layers by their ABCD matrices, materials of Table 3; Rec. ITU-R P.2040-3 (2023)",
         range: "even layers without studs, bars, render or moisture; real brick takes 1 to 5 dB more. The mean is over the band and ±10 % of the thickness",
         standing: Standing::Equation(
-            "400 slabs and piles by another program, within their printed digits",
+            "350 slabs and 48 piled walls by another program, within their printed digits",
         ),
         example: "wall-loss layers=glass:4mm,air:16mm,glass:4mm frequency=5800MHz angle=0° polarisation=te",
         compute: wall_loss,
