@@ -6,7 +6,17 @@ use crate::checkout;
 use std::path::Path;
 
 /// Crates whose docs are read, beside those that do not exist yet.
-const CRATES: [&str; 6] = ["power", "flight", "wiring", "fit", "space", "workbench"];
+const CRATES: [&str; 9] = [
+    "power",
+    "flight",
+    "wiring",
+    "fit",
+    "radio",
+    "link",
+    "channels",
+    "space",
+    "workbench",
+];
 
 /// The words that make a paragraph count, in any case of letters.
 const WORDS: &str = "not validated";

@@ -17,6 +17,17 @@ pub fn wrapped(text: &str, width: usize, first: &str, next: &str) -> String {
 /// Below this width a table is written row under row.
 const ROOM_FOR_COLUMNS: usize = 72;
 
+/// A heading of a page.
+pub fn heading(text: &str) -> String {
+    let style = anstyle::Style::new().bold();
+    format!("\n{style}{text}{style:#}\n")
+}
+
+/// A paragraph of a page, its lines after the first further in.
+pub fn line(width: usize, text: &str) -> String {
+    format!("{}\n", wrapped(text, width, "  ", "      "))
+}
+
 /// Rows under their heads; where the terminal is narrow each row as one indented paragraph.
 pub fn columns(heads: &[&str], rows: Vec<Vec<String>>, width: usize) -> String {
     if width < ROOM_FOR_COLUMNS {

@@ -1,6 +1,6 @@
 //! The verdict on a terminal: the table before and after, then the findings, worst first.
 
-use crate::layout::wrapped;
+use crate::layout::{heading, line, wrapped};
 use crate::{number, phrase};
 use anstyle::{AnsiColor, Style};
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Table, presets};
@@ -279,6 +279,29 @@ pub fn band(summary: &Summary, scale: f64) -> String {
         show(summary.p05),
         show(summary.p95)
     )
+}
+
+/// The findings of some rules, and how many more pass.
+pub fn findings_of(
+    bench: &Bench,
+    assessment: &Assessment,
+    width: usize,
+    rules: &[&'static str],
+) -> String {
+    let told = assessment
+        .findings
+        .iter()
+        .filter(|finding| rules.contains(&finding.rule));
+    let (pass, rest): (Vec<_>, Vec<_>) = told.partition(|finding| finding.level == Level::Pass);
+    let mut out = heading("Findings");
+    for finding in &rest {
+        out.push_str(&finding_text(bench, assessment, finding, width));
+    }
+    if !pass.is_empty() {
+        let words = format!("{} pass; `fitout check --passes` tells them", pass.len());
+        out.push_str(&line(width, &words));
+    }
+    out
 }
 
 /// One finding: the first line stands alone.

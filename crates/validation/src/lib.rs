@@ -18,6 +18,7 @@ pub mod operating_point;
 pub mod page;
 pub mod placed;
 pub mod practice;
+mod printed;
 pub mod propeller;
 pub mod space;
 pub mod waves;

@@ -9,8 +9,9 @@ use link::fading::{Combining, Diversity, Fade, outage};
 use link::noise::{Stage, cascade_db, floor_dbm};
 use link::{antenna as aerial, field};
 
+use crate::Case;
 use crate::cell::{number, rows};
-use crate::{Case, Kind, Tolerance};
+use crate::printed::Printed;
 
 const BUDGETS: &str = include_str!("../data/radio-link-cases.csv");
 const NOISE: &str = include_str!("../data/radio-noise-floor.csv");
@@ -36,42 +37,6 @@ pub fn cases() -> Vec<Case> {
 }
 
 const NUMPY: &str = "the same equation evaluated with numpy 2.4";
-
-/// A case of the same equation worked out elsewhere.
-struct Printed {
-    model: &'static str,
-    id: String,
-    source: &'static str,
-    what: &'static str,
-    expected: f64,
-    computed: f64,
-}
-
-impl Printed {
-    /// Within so much of the number's own unit.
-    fn within(self, most: f64, reason: &'static str) -> Case {
-        self.case(Kind::Equation, Tolerance::Absolute(most), reason)
-    }
-
-    /// Within this share of the number.
-    fn share(self, share: f64, reason: &'static str) -> Case {
-        self.case(Kind::Equation, Tolerance::Relative(share), reason)
-    }
-
-    fn case(self, kind: Kind, tolerance: Tolerance, reason: &'static str) -> Case {
-        Case {
-            model: self.model,
-            id: self.id,
-            source: self.source,
-            kind,
-            what: self.what.to_owned(),
-            expected: self.expected,
-            computed: self.computed,
-            tolerance,
-            reason,
-        }
-    }
-}
 
 const LAST_OF_THREE: &str = "half the last of three printed decimals";
 const LAST_OF_FOUR: &str = "half the last of four printed decimals";

@@ -12,6 +12,7 @@ use radio::cover::{self, Foliage};
 use radio::{Polarisation, free_space};
 
 use crate::cell::{number, rows};
+use crate::printed::Printed;
 use crate::{Case, Kind, Tolerance};
 
 const FREE_SPACE: &str = include_str!("../data/radio-fspl.csv");
@@ -34,36 +35,6 @@ pub fn cases() -> Vec<Case> {
         gas(),
     ]
     .concat()
-}
-
-/// What most cases are: an equation worked out elsewhere, within so much of the number's own unit.
-struct Printed {
-    model: &'static str,
-    id: String,
-    source: &'static str,
-    what: &'static str,
-    expected: f64,
-    computed: f64,
-}
-
-impl Printed {
-    fn within(self, most: f64, reason: &'static str) -> Case {
-        self.of_kind(Kind::Equation, Tolerance::Absolute(most), reason)
-    }
-
-    fn of_kind(self, kind: Kind, tolerance: Tolerance, reason: &'static str) -> Case {
-        Case {
-            model: self.model,
-            id: self.id,
-            source: self.source,
-            kind,
-            what: self.what.to_owned(),
-            expected: self.expected,
-            computed: self.computed,
-            tolerance,
-            reason,
-        }
-    }
 }
 
 /// Half the last printed decimal and a little for what is half way.
@@ -164,7 +135,7 @@ fn measured_trees() -> Vec<Case> {
                     expected,
                     computed,
                 }
-                .of_kind(Kind::Measurement, Tolerance::Relative(share), reason)
+                .case(Kind::Measurement, Tolerance::Relative(share), reason)
             };
             [
                 case(
@@ -221,7 +192,7 @@ fn gas() -> Vec<Case> {
             expected: number(row[5]),
             computed: cover::gas_db_per_km(1e9 * number(row[0]), number(row[3])),
         }
-        .of_kind(
+        .case(
             Kind::Simulation,
             Tolerance::Absolute(1e-4),
             "a hundredth of what would matter",

@@ -1,15 +1,14 @@
 //! Radio links: as text and as JSON.
 
 use crate::json::{finding_value, outcomes_value};
-use crate::layout::{columns, wrapped};
+use crate::layout::{columns, heading, line};
 use crate::number::plain;
-use crate::verdict::{band, finding_text};
+use crate::verdict::{band, findings_of};
 use craft::Bench;
 use quantity::statistics::Summary;
 use serde_json::{Value, json};
 use workbench::air::{EXPOSURE_W_M2, LinkView, leaning_deg, views};
 use workbench::assess::Assessment;
-use workbench::verdict::Level;
 use workbench::verdict::rules::AIR;
 
 /// The whole page.
@@ -28,37 +27,11 @@ pub fn text(bench: &Bench, assessment: &Assessment, width: usize) -> String {
         "air of {}{after}: {many} described on both ends\n",
         state.airframe.name
     );
-    out.push_str(&findings(bench, assessment, width));
+    out.push_str(&findings_of(bench, assessment, width, AIR));
     for view in &views {
         out.push_str(&link(view, width));
     }
     out.push_str(&closing(width));
-    out
-}
-
-fn heading(text: &str) -> String {
-    let style = anstyle::Style::new().bold();
-    format!("\n{style}{text}{style:#}\n")
-}
-
-fn line(width: usize, text: &str) -> String {
-    format!("{}\n", wrapped(text, width, "  ", "      "))
-}
-
-fn findings(bench: &Bench, assessment: &Assessment, width: usize) -> String {
-    let told = assessment
-        .findings
-        .iter()
-        .filter(|finding| AIR.contains(&finding.rule));
-    let (pass, rest): (Vec<_>, Vec<_>) = told.partition(|finding| finding.level == Level::Pass);
-    let mut out = heading("Findings");
-    for finding in &rest {
-        out.push_str(&finding_text(bench, assessment, finding, width));
-    }
-    if !pass.is_empty() {
-        let words = format!("{} pass; `fitout check --passes` tells them", pass.len());
-        out.push_str(&line(width, &words));
-    }
     out
 }
 

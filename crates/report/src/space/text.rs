@@ -1,9 +1,9 @@
 //! Places, clearances, balance and control for a terminal.
 
-use crate::layout::{columns, wrapped};
+use crate::layout::{columns, heading, line, wrapped};
 use crate::number::{doubted, plain, whole};
 use crate::phrase;
-use crate::verdict::{band, finding_text};
+use crate::verdict::{band, findings_of};
 use craft::Bench;
 use space::clearance::{Clearance, Want};
 use space::holes::HoleFit;
@@ -11,8 +11,8 @@ use workbench::assess::Assessment;
 use workbench::handling::{AXES, in_words, split};
 use workbench::outcome::Outcome;
 use workbench::placing::{Fastened, offers};
+use workbench::verdict::State;
 use workbench::verdict::rules::SPACE;
-use workbench::verdict::{Level, State};
 
 /// Pairs of the table of clearances.
 const PAIRS: usize = 12;
@@ -25,7 +25,7 @@ const CERTAIN_MM: f64 = 1e-3;
 pub fn text(bench: &Bench, assessment: &Assessment, width: usize) -> String {
     let state = &assessment.judged;
     let mut out = headline(assessment, width);
-    out.push_str(&findings(bench, assessment, width));
+    out.push_str(&findings_of(bench, assessment, width, SPACE));
     out.push_str(&clearances(assessment, width));
     out.push_str(&stacks(state, width));
     out.push_str(&screws(state, width));
@@ -36,15 +36,6 @@ pub fn text(bench: &Bench, assessment: &Assessment, width: usize) -> String {
     out.push_str(&places_offered(assessment, width));
     out.push_str(&closing(width));
     out
-}
-
-fn heading(text: &str) -> String {
-    let style = anstyle::Style::new().bold();
-    format!("\n{style}{text}{style:#}\n")
-}
-
-fn line(width: usize, text: &str) -> String {
-    format!("{}\n", wrapped(text, width, "  ", "      "))
 }
 
 fn name(state: &State, part: usize) -> &str {
@@ -77,25 +68,6 @@ fn headline(assessment: &Assessment, width: usize) -> String {
         state.airframe.parts.len()
     );
     format!("{}\n", wrapped(&text, width, "", "  "))
-}
-
-fn findings(bench: &Bench, assessment: &Assessment, width: usize) -> String {
-    let told = assessment
-        .findings
-        .iter()
-        .filter(|finding| SPACE.contains(&finding.rule));
-    let (pass, rest): (Vec<_>, Vec<_>) = told.partition(|finding| finding.level == Level::Pass);
-    let mut out = heading("Findings");
-    for finding in &rest {
-        out.push_str(&finding_text(bench, assessment, finding, width));
-    }
-    if !pass.is_empty() {
-        out.push_str(&line(
-            width,
-            &format!("{} pass; `fitout check --passes` tells them", pass.len()),
-        ));
-    }
-    out
 }
 
 /// "camera and propeller front left".

@@ -2,7 +2,7 @@
 use super::{
     Row, is_as_good, is_told, moves_of, need_label, passed_words, port_label, row, standings,
 };
-use crate::layout::{columns, wrapped};
+use crate::layout::{columns, heading, line, wrapped};
 use crate::number::{exact, plain, whole};
 use crate::verdict::finding_text;
 use craft::Bench;
@@ -32,11 +32,6 @@ pub fn text(bench: &Bench, assessment: &Assessment, width: usize) -> String {
     out.push_str(&meter_card(&assessment.judged, width));
     out.push_str(&cautions(width));
     out
-}
-
-fn heading(text: &str) -> String {
-    let style = anstyle::Style::new().bold();
-    format!("\n{style}{text}{style:#}\n")
 }
 
 fn headline(assessment: &Assessment, width: usize) -> String {
@@ -102,10 +97,6 @@ fn ports(assessment: &Assessment, width: usize) -> String {
         }
     }
     out
-}
-
-fn line(width: usize, text: &str) -> String {
-    format!("{}\n", wrapped(text, width, "  ", "      "))
 }
 
 fn findings(bench: &Bench, assessment: &Assessment, width: usize) -> String {

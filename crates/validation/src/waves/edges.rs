@@ -162,7 +162,7 @@ fn against_exact() -> Vec<Case> {
             _ => (2.3, "three edges come out high"),
         };
         let simulated =
-            |printed: Printed| printed.of_kind(Kind::Simulation, Tolerance::Absolute(allowed), why);
+            |printed: Printed| printed.case(Kind::Simulation, Tolerance::Absolute(allowed), why);
         [
             case("exact", "our sum of the integral [dB]", ours).within(THREE, LAST),
             simulated(case("method", "loss [dB]", loss_db(&path, &tops))),
@@ -218,7 +218,7 @@ fn spread(mhz: f64, count: usize) -> Vec<Case> {
                 expected: printed_rms(mhz, count, column),
                 computed,
             }
-            .of_kind(
+            .case(
                 Kind::Simulation,
                 Tolerance::Relative(0.2),
                 "two random samples of 400 with a few far-off paths",
@@ -237,7 +237,7 @@ fn spread(mhz: f64, count: usize) -> Vec<Case> {
             expected: 0.5 * most * plain,
             computed: rms(&corrected_db),
         }
-        .of_kind(
+        .case(
             Kind::Simulation,
             Tolerance::Band(0.0, most * plain),
             "no worse for two edges, a quarter better for three",

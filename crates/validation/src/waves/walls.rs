@@ -48,7 +48,7 @@ fn materials() -> Vec<Case> {
         let digits = Tolerance::Relative(5.1e-5);
         [
             case("real", "ε′", row[6], found.re).within(FIVE, LAST),
-            case("loss", "ε″", row[8], -found.im).of_kind(
+            case("loss", "ε″", row[8], -found.im).case(
                 Kind::Equation,
                 digits,
                 "half the last of five printed digits",
@@ -198,7 +198,7 @@ fn open_office() -> Vec<Case> {
             expected: 5.0 + 4.0 * 5.8,
             computed: slab(concrete, 5.8e9, 0.0, Polarisation::Te).loss_db,
         }
-        .of_kind(
+        .case(
             Kind::CommonPractice,
             Tolerance::Absolute(1.5),
             "another model of no stated thickness",
