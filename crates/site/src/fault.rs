@@ -1,16 +1,23 @@
 //! What is wrong with a site, every fault by its shape.
 
+use radio::wall::Layer;
 use robust::{Coord, orient2d};
 use rstar::primitives::{GeomWithData, Line};
 use rstar::{AABB, RTree};
 
-use crate::shape::{Place, ShapeId, Site, Spot};
+use crate::shape::{Leaves, Place, ShapeId, Site, Spot};
 
 /// How far from the origin a place may lie \[m\]. Beyond it flat ground is no longer true, and the numbers are hardly metres.
 pub const REACH_M: f64 = 50_000.0;
 
 /// Most corners of one outline.
 pub const MOST_CORNERS: usize = 20_000;
+
+/// Most sides of all shapes together; a tree has one.
+pub const MOST_SIDES: usize = 20_000;
+
+/// Most different piles of layers.
+pub const MOST_PILES: usize = 100;
 
 /// A fault of a site.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
@@ -20,13 +27,8 @@ pub enum Fault {
     #[error("{0}: a coordinate or a size is not a number")]
     NotANumber(ShapeId),
     /// Farther away than any craft flies.
-    #[error("{shape}: lies {away_m:.0} m away; are its coordinates metres?")]
-    TooFar {
-        /// What.
-        shape: ShapeId,
-        /// Farthest corner from the origin \[m\].
-        away_m: f64,
-    },
+    #[error("{0}: lies more than {REACH_M} m away; are its coordinates metres?")]
+    TooFar(ShapeId),
     /// Nothing stands up.
     #[error("{shape}: its top at {top_m} m is not above {base_m} m")]
     NotUpright {
@@ -57,15 +59,19 @@ pub enum Fault {
         corners: usize,
     },
     /// Its outline crosses or touches itself.
-    #[error("{shape}: its outline crosses itself near {east_m:.1} m east, {north_m:.1} m north")]
+    #[error("{shape}: its outline meets itself on the side that begins at corner {}", corner + 1)]
     CrossesItself {
         /// What.
         shape: ShapeId,
-        /// East \[m\].
-        east_m: f64,
-        /// North \[m\].
-        north_m: f64,
+        /// Where the side begins that meets another, from 0.
+        corner: usize,
     },
+    /// More sides than are looked at.
+    #[error("{0} sides of walls, buildings, trees and woods; at most {MOST_SIDES} are looked at")]
+    TooManySides(usize),
+    /// More different walls than are worked out.
+    #[error("more than {MOST_PILES} different piles of layers")]
+    TooManyPiles,
     /// A spot is no number, too far away or below the ground.
     #[error("{what}: not a spot above the ground within {REACH_M} m")]
     NoSpot {
@@ -80,46 +86,70 @@ pub enum Fault {
     NoWave,
 }
 
-/// Everything that is wrong with the shapes of a site, in their order.
+/// What is wrong with the shapes of a site, the first fault of each.
 pub fn faults(site: &Site) -> Vec<Fault> {
-    let mut found = Vec::new();
-    for (at, wall) in site.walls.iter().enumerate() {
+    let mut found = Vec::from_iter(too_many(site));
+    found.extend(site.walls.iter().enumerate().filter_map(|(at, wall)| {
         let shape = ShapeId::Wall(at);
-        let ends = [wall.from, wall.to];
         let sizes = wall.layers.iter().map(|layer| layer.thickness_m);
-        found.extend(corners_off(shape, &ends));
-        found.extend(upright(shape, 0.0, wall.height_m));
-        found.extend(sized(shape, sizes.chain([apart_m(wall.from, wall.to)])));
-    }
-    for (at, building) in site.buildings.iter().enumerate() {
-        let shape = ShapeId::Building(at);
-        let layers = building.walls.iter().chain(&building.roof);
-        found.extend(outline_off(shape, &building.outline));
-        found.extend(upright(shape, 0.0, building.height_m));
-        found.extend(sized(shape, layers.map(|layer| layer.thickness_m)));
-    }
-    for (at, tree) in site.trees.iter().enumerate() {
+        corners_off(shape, &[wall.from, wall.to])
+            .or_else(|| upright(shape, 0.0, wall.height_m))
+            .or_else(|| sized(shape, sizes.chain([apart_m(wall.from, wall.to)])))
+    }));
+    found.extend(
+        site.buildings
+            .iter()
+            .enumerate()
+            .filter_map(|(at, building)| {
+                let shape = ShapeId::Building(at);
+                let layers = building.walls.iter().chain(&building.roof);
+                outline_off(shape, &building.outline)
+                    .or_else(|| upright(shape, 0.0, building.height_m))
+                    .or_else(|| sized(shape, layers.map(|layer| layer.thickness_m)))
+            }),
+    );
+    found.extend(site.trees.iter().enumerate().filter_map(|(at, tree)| {
         let shape = ShapeId::Tree(at);
-        let leaves = tree
-            .leaves
-            .map(|leaves| [leaves.specific_db_per_m, leaves.maximum_db]);
-        found.extend(corners_off(shape, &[tree.centre]));
-        found.extend(upright(shape, tree.base_m, tree.top_m));
-        found.extend(sized(
-            shape,
-            leaves.into_iter().flatten().chain([tree.radius_m]),
-        ));
-    }
-    for (at, wood) in site.woods.iter().enumerate() {
+        corners_off(shape, &[tree.centre])
+            .or_else(|| upright(shape, tree.base_m, tree.top_m))
+            .or_else(|| sized(shape, losses(tree.leaves).chain([tree.radius_m])))
+    }));
+    found.extend(site.woods.iter().enumerate().filter_map(|(at, wood)| {
         let shape = ShapeId::Wood(at);
-        let leaves = wood
-            .leaves
-            .map(|leaves| [leaves.specific_db_per_m, leaves.maximum_db]);
-        found.extend(outline_off(shape, &wood.outline));
-        found.extend(upright(shape, wood.base_m, wood.top_m));
-        found.extend(sized(shape, leaves.into_iter().flatten()));
-    }
+        outline_off(shape, &wood.outline)
+            .or_else(|| upright(shape, wood.base_m, wood.top_m))
+            .or_else(|| sized(shape, losses(wood.leaves)))
+    }));
     found
+}
+
+fn losses(leaves: Option<Leaves>) -> impl Iterator<Item = f64> {
+    let losses = leaves.map(|leaves| [leaves.specific_db_per_m, leaves.maximum_db]);
+    losses.into_iter().flatten()
+}
+
+fn too_many(site: &Site) -> Option<Fault> {
+    let outlines = site.buildings.iter().map(|building| building.outline.len());
+    let outlines = outlines.chain(site.woods.iter().map(|wood| wood.outline.len()));
+    let sides = outlines.sum::<usize>() + site.walls.len() + site.trees.len();
+    if sides > MOST_SIDES {
+        return Some(Fault::TooManySides(sides));
+    }
+    let mut piles: Vec<&[Layer]> = Vec::new();
+    let walls = site.walls.iter().map(|wall| &wall.layers);
+    let houses = site
+        .buildings
+        .iter()
+        .flat_map(|building| [&building.walls, &building.roof]);
+    for pile in walls.chain(houses) {
+        if !piles.contains(&pile.as_slice()) {
+            piles.push(pile);
+        }
+        if piles.len() > MOST_PILES {
+            return Some(Fault::TooManyPiles);
+        }
+    }
+    None
 }
 
 /// What is wrong with a station on a site whose shapes are sound.
@@ -174,7 +204,7 @@ pub(crate) fn in_strip(from: Place, to: Place, half_m: f64, at: Place) -> bool {
 }
 
 /// Whether an outline holds a place: how often a way north of it crosses the outline.
-fn holds(outline: &[Place], at: Place) -> bool {
+pub(crate) fn holds(outline: &[Place], at: Place) -> bool {
     let edges =
         edges(outline).filter(|(from, to)| (from.east_m > at.east_m) != (to.east_m > at.east_m));
     let above = edges.filter(|(from, to)| {
@@ -207,11 +237,8 @@ fn corners_off(shape: ShapeId, corners: &[Place]) -> Option<Fault> {
     {
         return Some(Fault::NotANumber(shape));
     }
-    let away_m = corners
-        .iter()
-        .map(|corner| away_m(*corner))
-        .fold(0.0, f64::max);
-    (away_m > REACH_M).then_some(Fault::TooFar { shape, away_m })
+    let far = corners.iter().any(|corner| away_m(*corner) > REACH_M);
+    far.then_some(Fault::TooFar(shape))
 }
 
 fn outline_off(shape: ShapeId, outline: &[Place]) -> Option<Fault> {
@@ -222,13 +249,8 @@ fn outline_off(shape: ShapeId, outline: &[Place]) -> Option<Fault> {
     if corners > MOST_CORNERS {
         return Some(Fault::TooManyCorners { shape, corners });
     }
-    corners_off(shape, outline).or_else(|| {
-        crossing(outline).map(|at| Fault::CrossesItself {
-            shape,
-            east_m: at.east_m,
-            north_m: at.north_m,
-        })
-    })
+    corners_off(shape, outline)
+        .or_else(|| crossing(outline).map(|corner| Fault::CrossesItself { shape, corner }))
 }
 
 fn upright(shape: ShapeId, base_m: f64, top_m: f64) -> Option<Fault> {
@@ -248,7 +270,7 @@ fn sized(shape: ShapeId, sizes: impl Iterator<Item = f64>) -> Option<Fault> {
 }
 
 /// Where an outline meets itself other than at the corner two neighbours share.
-fn crossing(outline: &[Place]) -> Option<Place> {
+fn crossing(outline: &[Place]) -> Option<usize> {
     let count = outline.len();
     let point = |place: Place| [place.east_m, place.north_m];
     let line = |(at, (from, to)): (usize, (Place, Place))| {
@@ -258,7 +280,7 @@ fn crossing(outline: &[Place]) -> Option<Place> {
     let tree = RTree::bulk_load(lines);
     edges(outline).enumerate().find_map(|(at, (from, to))| {
         if from == to {
-            return Some(from);
+            return Some(at);
         }
         let around = AABB::from_corners(point(from), point(to));
         let mut near = tree.locate_in_envelope_intersecting(around);
@@ -273,7 +295,7 @@ fn crossing(outline: &[Place]) -> Option<Place> {
                 _ => meet(from, to, a, b),
             }
         };
-        near.find(meets).map(|_| from)
+        near.find(meets).map(|_| at)
     })
 }
 
