@@ -82,6 +82,10 @@ tables! {
         snr_needed: Decibels, ~ LISTENING;
         /// The least level it works with, where nobody says how it comes about.
         sensitivity: Level, ~ LISTENING;
+        /// How high its antennas are over the ground.
+        height: Definite<Length>;
+        /// How high the craft flies over the ground, where it is lowest; with both, the range near the ground is told.
+        flying_height: Definite<Length>;
         /// How far away the link must hold.
         distance: Definite<Length>;
         /// The share of the time it may fail there; 1 % if left out.

@@ -30,6 +30,8 @@ pub struct LinkView<'a> {
     pub lines: Vec<(String, Summary, &'static str)>,
     /// Range in the open \[m\].
     pub range_m: Summary,
+    /// Range near the ground, in the worst and in the best of places \[m\].
+    pub near_ground_m: Option<[Summary; 2]>,
     /// Radiated in the best direction \[mW\].
     pub radiated_mw: Summary,
     /// The distance at which the power through an area is the limit for anybody \[m\].
@@ -121,6 +123,10 @@ fn view<'a>(state: &'a State, basis: &Basis, at: usize, link: &'a LinkModel) -> 
         at_m,
         lines,
         range_m: state.outcomes.summary(first),
+        near_ground_m: link
+            .near_ground
+            .is_some()
+            .then(|| [3, 4].map(|nth| state.outcomes.summary(first + nth))),
         radiated_mw: state.outcomes.summary(first + 2),
         exposure_m: band(&|sum| {
             field::exposure_distance_m(sum.radiated_dbm, EXPOSURE_W_M2, EXPOSURE_REFLECTION)

@@ -103,6 +103,8 @@ pub struct LinkModel {
     pub shadow: Term,
     /// How far away it must hold \[m\].
     pub distance_m: Option<f64>,
+    /// Over flat ground, where both heights are said: distance \[m\] and the least and the most that is lost there \[dB\], outward.
+    pub near_ground: Option<Vec<(f64, [f64; 2])>>,
     /// Share of the time it may fail.
     pub outage: f64,
     /// Most power that may be radiated \[W\].

@@ -56,6 +56,14 @@ fn link(view: &LinkView<'_>, width: usize) -> String {
         plain(100.0 * link.outage, 2)
     );
     out.push_str(&line(width, &reach));
+    if let Some([low, high]) = &view.near_ground_m {
+        let words = format!(
+            "near flat ground, at the heights you wrote: {} m in the worst of places, {} m in the best; between both it comes and goes",
+            band(low, 1.0),
+            band(high, 1.0)
+        );
+        out.push_str(&line(width, &words));
+    }
     let radiated = format!(
         "radiates {} mW in its best direction; {} W/m², the limit for anybody, is met at {} mm",
         band(&view.radiated_mw, 1.0),
@@ -82,7 +90,7 @@ fn link(view: &LinkView<'_>, width: usize) -> String {
 }
 
 fn closing(width: usize) -> String {
-    let open = "In the open: free space and echoes 6 dB below the direct wave; no ground, walls, trees or people. The parts of the sum are held against outside figures; a whole link is not validated. \
+    let open = "In the open: free space and echoes 6 dB below the direct wave; near the ground with medium dry soil; no walls, trees or people. The parts of the sum are held against outside figures; a whole link is not validated. \
                 Walk it before you trust it.";
     let who = "Antenna on before power; keep powered antennas 0.2 m from people. The program compares numbers: what may be sent, at what power and by whom is for the spectrum authority of your country to say.";
     format!("\n{}{}", line(width, open), line(width, who))
@@ -102,6 +110,7 @@ pub fn value(bench: &Bench, assessment: &Assessment) -> Value {
             "at_m": view.at_m,
             "lines": view.lines.iter().map(|(what, it, unit)| json!({ "what": what, "unit": unit, "band": band(it) })).collect::<Vec<_>>(),
             "range_m": band(&view.range_m),
+            "near_ground_m": view.near_ground_m.as_ref().map(|[low, high]| json!({ "worst": band(low), "best": band(high) })),
             "radiated_mw": band(&view.radiated_mw),
             "exposure_distance_m": band(&view.exposure_m),
             "attitudes_db": view.attitudes.iter().map(|(name, gain)| json!({ "attitude": name, "gain_db": gain })).collect::<Vec<_>>(),

@@ -11,6 +11,8 @@ use craft::sheet::{Definite, Figure};
 use craft::{Part, Stated};
 use link::antenna::{Attitude, Mounted, Pattern, Sight};
 use quantity::{Basis, Decibels, Doubt, Frequency, Level, Power, Quantity};
+use radio::ground::{Bounce, two_ray_band_db};
+use radio::{Ground, Path, Polarisation};
 use space::Layout;
 use std::f64::consts::TAU;
 use wiring::aerial::{Aerials, CONNECTOR_DB, coax_loss_db};
@@ -160,6 +162,7 @@ impl<'a> Assembler<'a> {
             ground: branches,
             receiver,
             shadow,
+            near_ground: near_ground(ground, hertz(radio.frequency.as_ref())),
             distance_m: ground.distance.as_ref().map(|it| it.value.0.in_metres()),
             outage: ground
                 .outage
@@ -438,6 +441,36 @@ fn worst_heading(craft: &AerialModel, ground: &[AerialModel]) -> Vec<Sight> {
 
 /// Far enough for heights not to matter \[m\].
 const FAR_M: f64 = 1e3;
+/// What is lost over flat, medium dry ground at many distances, with the ray that the ground throws back.
+fn near_ground(station: &GroundStation, frequency_hz: Option<f64>) -> Option<Vec<(f64, [f64; 2])>> {
+    let heights = [station.height.as_ref()?, station.flying_height.as_ref()?];
+    let heights_m = heights.map(|it| it.value.0.in_metres());
+    let frequency_hz = frequency_hz?;
+    let is_linear = station.hand.is_some_and(|hand| hand.value == Hand::Linear);
+    let bounce = Bounce::smooth(
+        Ground::MediumDry.permittivity(frequency_hz),
+        match is_linear {
+            true => Polarisation::Vertical,
+            false => Polarisation::Circular,
+        },
+    );
+    let at = |step: u32| {
+        let distance_m = NEAREST_M * 10_f64.powf(f64::from(step) / f64::from(STEPS_PER_DECADE));
+        let path = Path {
+            distance_m,
+            heights_m,
+            frequency_hz,
+        };
+        (distance_m, two_ray_band_db(&path, &bounce))
+    };
+    Some((0..=DECADES * STEPS_PER_DECADE).map(at).collect())
+}
+
+/// The first distance of those \[m\], how far they go and how close they lie: two percent.
+const NEAREST_M: f64 = 2.0;
+const DECADES: u32 = 4;
+const STEPS_PER_DECADE: u32 = 116;
+
 /// Headings that are looked at.
 const HEADINGS: u32 = 24;
 

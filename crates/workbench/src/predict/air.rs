@@ -106,6 +106,22 @@ impl LinkModel {
     }
 }
 
+impl LinkModel {
+    /// Over flat ground: where it first fails in the worst of places, and beyond where it fails in the best ones too \[m\]; `loss_db` is what the path may take.
+    pub fn near_ground_m(&self, loss_db: f64) -> Option<[f64; 2]> {
+        let steps = self.near_ground.as_ref()?;
+        let holds_worst = steps
+            .iter()
+            .take_while(|(_, [_, most_db])| *most_db <= loss_db);
+        let holds_best = steps
+            .iter()
+            .rev()
+            .skip_while(|(_, [least_db, _])| *least_db > loss_db);
+        let [low, high] = [holds_worst.last(), holds_best.into_iter().next()];
+        Some([low, high].map(|step| step.map_or(0.0, |(distance_m, _)| *distance_m)))
+    }
+}
+
 impl LinkSum {
     /// Share of the time in which all antennas fail, each fading by itself in the open, with so much less on each \[dB\].
     pub fn outage(&self, less_db: f64) -> f64 {
@@ -167,6 +183,10 @@ impl<C: Chain> Run<'_, '_, C> {
                 .distance_m
                 .map_or(f64::NAN, |wanted_m| 20.0 * (range_m / wanted_m).log10());
             row[first + 2] = 1e3 * field::watts(sum.radiated_dbm);
+            if let Some([low_m, high_m]) = link.near_ground_m(sum.path_db + spare_db) {
+                row[first + 3] = low_m;
+                row[first + 4] = high_m;
+            }
             self.note_link(link, &sum, range_m, spare_db);
         }
     }
@@ -233,6 +253,7 @@ mod tests {
             },
             shadow: Term::Known(0.5),
             distance_m: Some(300.0),
+            near_ground: None,
             outage: 0.01,
             limit_w: None,
         }

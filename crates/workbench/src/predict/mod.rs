@@ -107,6 +107,22 @@ pub fn outcome_infos(model: &Model) -> Vec<OutcomeInfo> {
                 format!("radiated on {}", link.name),
                 "mW",
             ),
+            (
+                format!("link.{}.near_ground_low_m", link.name),
+                format!(
+                    "range of {} near the ground, in the worst of places",
+                    link.name
+                ),
+                "m",
+            ),
+            (
+                format!("link.{}.near_ground_high_m", link.name),
+                format!(
+                    "range of {} near the ground, in the best of places",
+                    link.name
+                ),
+                "m",
+            ),
         ]
     });
     fixed
@@ -132,8 +148,8 @@ pub fn load_outcome(model: &Model, load: usize) -> usize {
     Outcome::ALL.len() + OF_RAIL * model.electrics.rails.len() + 2 * load
 }
 
-/// Outcomes of one link: range, spare, radiated power.
-const OF_LINK: usize = 3;
+/// Outcomes of one link: range, spare, radiated power, range near the ground in the worst and in the best of places.
+const OF_LINK: usize = 5;
 
 /// Position of a link's first outcome.
 pub fn link_outcome(model: &Model, link: usize) -> usize {

@@ -69,4 +69,17 @@ mod tests {
         let (same, other) = (range_m(&LINK), range_m(&[LINK[0], LINK[1], LINK[2], ("hand = \"right\"\n[ground_antenna", "hand = \"left\"\n[ground_antenna")]));
         assert!((0.03..0.4).contains(&(other / same)), "{same} {other}");
     }
+
+    /// Far beyond 4·h₁·h₂/λ both rays leave 40·lg d − 20·lg(h₁·h₂), as textbooks have it: 140 dB at 5477 m for 1.5 and 2 m.
+    #[test]
+    fn checked_far_away_the_ground_takes_the_fourth_power() {
+        let heights = ("distance = \"100 m\"", "distance = \"100 m\"\nheight = \"1.5 m\"\nflying_height = \"2 m\"");
+        let assessment = crate::verdict::rules::trial::assessment(&[LINK[0], LINK[1], LINK[2], heights]);
+        let link = &assessment.judged.model.links[0];
+        let [low_m, high_m] = link.near_ground_m(140.0).expect("both heights are said");
+        assert!((low_m / 5477.0 - 1.0).abs() < 0.03 && low_m == high_m, "{low_m} {high_m}");
+        // Nearer than that the worst places fail first, and none reaches farther than in the open.
+        let [low_m, high_m] = link.near_ground_m(100.0).expect("both heights are said");
+        assert!(low_m < high_m && high_m < 4.2 * 411.0, "{low_m} {high_m}");
+    }
 }
