@@ -3,6 +3,7 @@
 //! [`text::read`] never fails: it gives a bench and the diagnostics found on the way. Only
 //! [`disk`] opens files.
 
+mod air;
 pub mod disk;
 pub mod files_page;
 mod harness;

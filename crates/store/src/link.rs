@@ -2,7 +2,7 @@
 
 use crate::table::FaultyKeys;
 use crate::text::unknown_name;
-use crate::{harness, placed, sense};
+use crate::{air, harness, placed, sense};
 use craft::airframe::{Airframe, Craft, Feed, Fitted, Refit, Unfed};
 use craft::{Bench, Diagnostic, Part, Stated};
 use std::collections::{HashMap, HashSet};
@@ -23,6 +23,7 @@ pub fn link(bench: &mut Bench, faulty: &FaultyKeys) -> Vec<Diagnostic> {
         diagnostics.extend(sense::sheet(bench, part, faulty));
         diagnostics.extend(harness::sheet(bench, part));
         diagnostics.extend(placed::sheet(part, &bench.meshes));
+        diagnostics.extend(air::sheet(part));
     }
     for craft in &bench.craft {
         let airframe = Airframe::before(craft);
@@ -30,6 +31,7 @@ pub fn link(bench: &mut Bench, faulty: &FaultyKeys) -> Vec<Diagnostic> {
         diagnostics.extend(harness::airframe(&airframe, &craft.harness, None));
         diagnostics.extend(sense::airframe(&airframe));
         diagnostics.extend(placed::airframe(&airframe, None));
+        diagnostics.extend(air::airframe(&airframe, &craft.harness));
         diagnostics.extend(
             craft
                 .needs
@@ -175,6 +177,7 @@ fn check_refit(bench: &Bench, refit: &Refit, diagnostics: &mut Vec<Diagnostic>) 
     diagnostics.extend(harness::airframe(&airframe, &refit.harness, Some(refit)));
     diagnostics.extend(sense::airframe(&airframe));
     diagnostics.extend(placed::airframe(&airframe, Some(refit)));
+    diagnostics.extend(air::airframe(&airframe, &refit.harness));
 }
 
 fn is_removed(refit: &Refit, part: &str) -> bool {
