@@ -53,7 +53,7 @@ fn checked_the_lines_add_up() {
             .as_f64()
             .expect("a number")
     };
-    let first = "antenna 1 on the ground: ";
+    let first = "patch on the ground: ";
     let sum: f64 = ["power at", "coax", "worst heading", "shadow", "free space"]
         .map(mean)
         .iter()

@@ -84,8 +84,8 @@ fn view<'a>(state: &'a State, basis: &Basis, at: usize, link: &'a LinkModel) -> 
             "dB",
         ),
     ];
-    for (nth, _) in link.ground.iter().enumerate() {
-        let name = format!("antenna {} on the ground", nth + 1);
+    for (nth, aerial) in link.ground.iter().enumerate() {
+        let name = format!("{} on the ground", aerial.name);
         lines.push((
             format!("{name}: polarisation"),
             band(&|sum| -sum.branches[nth].polarisation_db),

@@ -114,6 +114,8 @@ pub struct LinkModel {
 /// An antenna.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AerialModel {
+    /// What it is called.
+    pub name: String,
     /// What it radiates, and its axis.
     pub mounted: link::antenna::Mounted,
     /// Gain over that of the pattern \[dB\].

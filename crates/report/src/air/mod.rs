@@ -28,6 +28,11 @@ pub fn text(bench: &Bench, assessment: &Assessment, width: usize) -> String {
         state.airframe.name
     );
     out.push_str(&findings_of(bench, assessment, width, AIR));
+    if views.is_empty() {
+        let words = "To be told how far a link reaches, describe both ends: a `[radio]` on a sheet, an `[antenna]` on another, a `[ground_station]` in the same band and its \
+                     `[ground_antenna]` in the craft's file. The book's page on air shows how.";
+        out.push_str(&format!("\n{}", line(width, words)));
+    }
     for view in &views {
         out.push_str(&link(view, width));
     }

@@ -301,8 +301,7 @@ impl<'a> Assembler<'a> {
             false => Term::Known(0.0),
         };
         let gain_key = key(fitted, part, "antenna.gain");
-        let name = format!("gain of {}", fitted.id.value);
-        self.aerial(gain_key, &name, &aerial, axis(layout, at), cable)
+        self.aerial(gain_key, &fitted.id.value, &aerial, axis(layout, at), cable)
     }
 
     fn on_ground(
@@ -331,8 +330,7 @@ impl<'a> Assembler<'a> {
                 .stated(self.inputs, loss)
         });
         let gain_key = format!("ground.antenna.{name}.gain");
-        let name = format!("gain of {name} on the ground");
-        self.aerial(gain_key, &name, &aerial, axis, cable)
+        self.aerial(gain_key, name, &aerial, axis, cable)
     }
 
     fn aerial(
@@ -378,7 +376,7 @@ impl<'a> Assembler<'a> {
             value: Decibels::db(quantity.value.in_decibels() - peak_dbi),
             ..quantity
         };
-        let naming = Naming::new(key, name, Group::Radio, "dB")
+        let naming = Naming::new(key, format!("gain of {name}"), Group::Radio, "dB")
             .reading("two equal antennas at a known distance, or a sheet with a measured pattern");
         let over_pattern = match aerial.gain {
             Some(gain) => {
@@ -401,6 +399,7 @@ impl<'a> Assembler<'a> {
         // A linear patch stands with its field upright.
         let field = (kind == AntennaPattern::Directional && is_linear).then_some([0.0, 0.0, -1.0]);
         Ok(AerialModel {
+            name: name.to_owned(),
             mounted: Mounted {
                 pattern,
                 axis,

@@ -219,6 +219,7 @@ mod tests {
 
     fn aerial(pattern: Pattern, over_db: f64, cable_db: f64) -> AerialModel {
         AerialModel {
+            name: "antenna".into(),
             mounted: Mounted {
                 pattern,
                 axis: [0.0, 0.0, -1.0],
