@@ -37,6 +37,23 @@ fn checked_a_link_is_told_line_by_line() {
     }
 }
 
+/// The refit brings other goggles: −173.98 + 10·lg 20 MHz + 6 + 9 = −85.97 dBm, where those of the craft need −85.42.
+#[test]
+fn checked_a_station_of_the_refit_has_its_own_figures() {
+    let (_, text) = air("hull-85", &["--json"]);
+    let value: Value = serde_json::from_str(&text).expect("JSON");
+    let lines = value["links"][0]["lines"].as_array().expect("lines");
+    let least = lines.iter().find(|line| {
+        line["what"]
+            .as_str()
+            .is_some_and(|it| it.contains("least level"))
+    });
+    let mean = least.expect("a line")["band"]["mean"]
+        .as_f64()
+        .expect("a number");
+    assert!((mean + 85.965).abs() < 0.02, "{mean}");
+}
+
 /// The lines of the JSON add up to the level at the receiver, and the range follows from the outcomes.
 #[test]
 fn checked_the_lines_add_up() {

@@ -8,7 +8,7 @@ use craft::airframe::Fitted;
 use craft::pads::Hand;
 use craft::part::Named;
 use craft::sheet::{Definite, Figure};
-use craft::{Part, Stated};
+use craft::{Airframe, Part, Stated};
 use link::antenna::{Attitude, Mounted, Pattern, Sight};
 use quantity::{Basis, Decibels, Doubt, Frequency, Level, Power, Quantity};
 use radio::ground::{Bounce, two_ray_band_db};
@@ -103,7 +103,9 @@ impl<'a> Assembler<'a> {
                 &format!("{}.{field}", aboard.radio.name.value),
             )
         };
-        let on_ground = |field: &str| format!("ground.{name}.{field}");
+        let is_old = |old: &Airframe| old.harness.ground_stations.contains(station);
+        let anew = self.anew(is_old);
+        let on_ground = |field: &str| format!("ground.{anew}{name}.{field}");
         let (power, power_key) = match to_craft {
             true => (ground.power.as_ref(), on_ground("power")),
             false => (radio.power.as_ref(), on_craft("power")),
@@ -173,6 +175,14 @@ impl<'a> Assembler<'a> {
                 .as_ref()
                 .map(|it| it.value.0.in_watts()),
         })
+    }
+
+    /// What tells inputs of a refit from those of the craft, which have the same name: nothing where both are the same.
+    fn anew(&self, is_old: impl Fn(&Airframe) -> bool) -> &'static str {
+        match self.setting.before {
+            Some(before) if !is_old(before) => "refit.",
+            _ => "",
+        }
     }
 
     fn power(&mut self, key: String, name: &str, figure: &Stated<Figure<Power>>) -> Term {
@@ -324,12 +334,13 @@ impl<'a> Assembler<'a> {
             Some(AntennaPattern::Directional) => [beside.cos(), beside.sin(), 0.0],
             _ => [beside.sin(), 0.0, -beside.cos()],
         };
+        let anew = self.anew(|old| old.harness.ground_antennas.contains(antenna));
         let cable = facet.cable_loss.as_ref().map_or(Term::Known(0.0), |loss| {
-            let key = format!("ground.antenna.{name}.cable");
+            let key = format!("ground.antenna.{anew}{name}.cable");
             Naming::new(key, format!("cable of {name}"), Group::Radio, "dB")
                 .stated(self.inputs, loss)
         });
-        let gain_key = format!("ground.antenna.{name}.gain");
+        let gain_key = format!("ground.antenna.{anew}{name}.gain");
         self.aerial(gain_key, name, &aerial, axis, cable)
     }
 
