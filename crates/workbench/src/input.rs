@@ -120,17 +120,23 @@ pub struct Inputs {
 }
 
 impl Inputs {
-    /// Declares an input, or finds the one declared before under the same key. A certain value
-    /// needs no draw.
-    pub fn declare(&mut self, input: Input) -> Term {
+    /// Declares an input, or finds the one declared before under the same key if it says the same; a refit that says
+    /// something else gets an input of its own. A certain value needs no draw.
+    pub fn declare(&mut self, mut input: Input) -> Term {
         if input.doubt == Doubt::Exact {
             return Term::Known(input.value);
         }
-        let next = InputId(self.list.len() as u32);
-        let id = *self.by_key.entry(input.key.clone()).or_insert(next);
-        if id == next {
-            self.list.push(input);
+        while let Some(&known) = self.by_key.get(&input.key) {
+            let old = self.get(known);
+            if (old.value, old.doubt) == (input.value, input.doubt) {
+                return Term::Input(known);
+            }
+            // The refit says something else of the same thing.
+            input.key.push_str(".after");
         }
+        let id = InputId(self.list.len() as u32);
+        self.by_key.insert(input.key.clone(), id);
+        self.list.push(input);
         Term::Input(id)
     }
 
@@ -265,5 +271,34 @@ impl Naming {
             source,
             reading: self.reading,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use quantity::{Basis, Quantity, Time};
+
+    #[test]
+    fn checked_a_refit_that_says_something_else_is_heard() {
+        let mut inputs = Inputs::default();
+        let mut delay = |milliseconds: f64| {
+            let quantity = Quantity {
+                value: Time::milliseconds(milliseconds),
+                doubt: Doubt::Factor(0.1),
+                basis: Basis::Typical,
+            };
+            Naming::new("loop.delay", "delay", Group::Loop, "ms").class(&mut inputs, quantity, "")
+        };
+        let before = delay(1.0);
+        assert_eq!(delay(1.0), before);
+        let after = delay(2.0);
+        assert_ne!(after, before);
+        assert_eq!(delay(2.0), after);
+        let middle = inputs.middle();
+        assert_eq!(
+            (Draw(&middle).of(before), Draw(&middle).of(after)),
+            (1e-3, 2e-3)
+        );
     }
 }
