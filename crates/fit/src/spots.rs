@@ -243,9 +243,9 @@ impl<'a> Measuring<'a> {
             hold_m: f64::INFINITY,
             held_by: None,
         };
-        let order = std::iter::once(self.last_short)
-            .chain((0..self.keeps.len()).filter(|at| *at != self.last_short));
-        let order: Vec<usize> = order.take(self.keeps.len()).collect();
+        let first = self.last_short;
+        let others = (0..self.keeps.len()).filter(move |at| *at != first);
+        let order = std::iter::once(first).chain(others).take(self.keeps.len());
         let reach_m = self.hold_m + radius_m + ROUNDING_M;
         for at in order {
             let keep = &self.keeps[at];

@@ -87,20 +87,25 @@ fn checked_names_that_point_nowhere() {
     );
 }
 
+/// The bench with the second board placed so.
+fn second_board(place: &str) -> (Bench, Vec<Diagnostic>) {
+    let craft = CRAFT.replace("above = \"board\", standoff = \"6 mm\"", place);
+    read(FRAME, BOARD, &craft, "")
+}
+
 #[test]
 fn checked_an_arm_has_the_name_of_its_motor() {
-    let craft = |to: &str| {
-        read(
-            FRAME,
-            BOARD,
-            &CRAFT.replace("above = \"board\", standoff = \"6 mm\"", to),
-            "",
-        )
-    };
-    assert_eq!(craft("arm = \"rear left\", x = \"5 mm\"").1, Vec::new());
-    one(craft("arm = \"rear lft\""), "unknown-arm", "\"rear lft\"");
+    assert_eq!(
+        second_board("arm = \"rear left\", x = \"5 mm\"").1,
+        Vec::new()
+    );
     one(
-        craft("seat = \"frame.stack\", arm = \"rear left\""),
+        second_board("arm = \"rear lft\""),
+        "unknown-arm",
+        "\"rear lft\"",
+    );
+    one(
+        second_board("seat = \"frame.stack\", arm = \"rear left\""),
         "place-twice",
         "\"rear left\"",
     );
@@ -118,27 +123,19 @@ fn checked_circles_and_contradictions() {
         found.iter().all(|fault| fault.id == "place-circle") && found.len() == 2,
         "{found:#?}"
     );
-    let craft = |to: &str| {
-        read(
-            FRAME,
-            BOARD,
-            &CRAFT.replace("above = \"board\", standoff = \"6 mm\"", to),
-            "",
-        )
-    };
-    one(craft("above = \"vtx\""), "place-circle", "\"vtx\"");
+    one(second_board("above = \"vtx\""), "place-circle", "\"vtx\"");
     one(
-        craft("above = \"board\", seat = \"frame.stack\""),
+        second_board("above = \"board\", seat = \"frame.stack\""),
         "place-twice",
         "\"board\"",
     );
     one(
-        craft("x = \"1 mm\", tilt = \"5 °\", pitch = \"-5 °\""),
+        second_board("x = \"1 mm\", tilt = \"5 °\", pitch = \"-5 °\""),
         "place-twice",
         "\"5 °\"",
     );
     one(
-        craft("x = \"1 mm\", standoff = \"5 mm\""),
+        second_board("x = \"1 mm\", standoff = \"5 mm\""),
         "not-used",
         "\"5 mm\"",
     );

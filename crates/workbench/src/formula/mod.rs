@@ -20,6 +20,8 @@ mod waves;
 mod wire;
 
 #[cfg(test)]
+mod asked;
+#[cfg(test)]
 mod tests;
 
 pub use values::{Fault, Values, read};

@@ -3,6 +3,7 @@
 use super::*;
 use crate::model::{AerialModel, LinkModel, ReceiverModel};
 use link::antenna::{NULL_FLOOR_DB, Sight};
+use link::budget::{Budget, Receiver, Transmitter};
 use link::fading::{Diversity, Fade, OutageTable};
 use link::{field, noise};
 use std::sync::LazyLock;
@@ -64,23 +65,41 @@ impl LinkModel {
         let shadow_db = draw.of(self.shadow);
         let craft_over_db = draw.of(self.craft.over_pattern);
         let path_db = field::free_space_loss_db(distance_m, self.frequency_hz);
-        let least_dbm = self.receiver.least_dbm(draw);
+        let receiver = self.receiver.of(draw);
         let branch = |(aerial, sight): (&AerialModel, &Sight)| {
             let craft_dbi = floored_dbi(sight.craft.gain_dbi + craft_over_db);
             let gain_dbi = floored_dbi(sight.ground.gain_dbi + draw.of(aerial.over_pattern));
             let polarisation_db = sight.polarisation.mean_db;
             let cable_db = draw.of(aerial.cable);
-            let level_dbm =
-                power_dbm - craft_cable_db + craft_dbi - shadow_db - path_db - polarisation_db
-                    + gain_dbi
-                    - cable_db;
+            let ends = [(craft_dbi, craft_cable_db), (gain_dbi, cable_db)];
+            let [sends, listens] = match self.to_craft {
+                true => [ends[1], ends[0]],
+                false => ends,
+            };
+            let sender = Transmitter {
+                power_dbm,
+                gain_dbi: sends.0,
+                cable_loss_db: sends.1,
+                mismatch_loss_db: 0.0,
+            };
+            let sum = Budget {
+                eirp_dbm: sender.eirp_dbm(),
+                path_loss_db: path_db,
+                polarisation_loss_db: polarisation_db,
+                body_loss_db: shadow_db,
+                receiver_gain_dbi: listens.0,
+                receiver_loss_db: listens.1,
+                receiver,
+                ..Budget::default()
+            }
+            .sum();
             BranchSum {
                 craft_dbi,
                 polarisation_db,
                 gain_dbi,
                 cable_db,
-                level_dbm,
-                margin_db: level_dbm - least_dbm,
+                level_dbm: sum.received_dbm,
+                margin_db: sum.margin_db,
             }
         };
         let peak = |aerial: &AerialModel| {
@@ -100,7 +119,7 @@ impl LinkModel {
             shadow_db,
             path_db,
             branches: self.ground.iter().zip(&self.level).map(branch).collect(),
-            least_dbm,
+            least_dbm: receiver.sensitivity_dbm(),
             radiated_dbm: power_dbm + gain_dbi,
         }
     }
@@ -155,14 +174,19 @@ fn floored_dbi(gain_dbi: f64) -> f64 {
 }
 
 impl ReceiverModel {
-    fn least_dbm(&self, draw: Draw<'_>) -> f64 {
+    fn of(&self, draw: Draw<'_>) -> Receiver {
         match self {
             Self::Noise {
                 bandwidth_hz,
                 noise_figure,
                 snr_needed,
-            } => noise::floor_dbm(*bandwidth_hz, draw.of(*noise_figure)) + draw.of(*snr_needed),
-            Self::Sensitivity(level) => draw.of(*level),
+            } => Receiver::Noise {
+                noise_dbm: noise::floor_dbm(*bandwidth_hz, draw.of(*noise_figure)),
+                snr_needed_db: draw.of(*snr_needed),
+            },
+            Self::Sensitivity(level) => Receiver::Sensitivity {
+                level_dbm: draw.of(*level),
+            },
         }
     }
 }

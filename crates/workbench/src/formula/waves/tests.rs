@@ -1,15 +1,7 @@
 //! The formulas of a wave through their text: check cases worked out elsewhere, and what is said to faulty calls.
 
-use super::super::{Answer, Computed, formula, read};
-
-fn answered(call: &str) -> Result<Computed, String> {
-    let mut words = call.split_whitespace();
-    let found = words.next().and_then(formula).expect("a formula");
-    let pairs: Vec<String> = words.map(str::to_owned).collect();
-    let values = read(found, &pairs, &|_| Err("no file".to_owned()));
-    let computed = values.and_then(|values| found.compute(&values));
-    computed.map_err(|faults| faults.into_iter().map(|fault| fault.0 + "\n").collect())
-}
+use super::super::asked::answered;
+use super::super::{Answer, Computed};
 
 fn answer(call: &str) -> Computed {
     answered(call).unwrap_or_else(|faults| panic!("{call}: {faults}"))
